@@ -1,0 +1,16 @@
+#!/usr/bin/env bash
+# Makes .venv and installs the locked packages and Baulk itself: with uv where it is found, else with venv and pip.
+set -eu
+cd "$(dirname "$0")/.."
+python=${PYTHON:-python3.11}
+command -v "$python" >/dev/null 2>&1 || python=python3
+"$python" -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { echo "Baulk needs Python 3.11 or later; $python is older. Set PYTHON to a newer one." >&2; exit 1; }
+if command -v uv >/dev/null 2>&1; then
+    [ -x .venv/bin/python ] || uv venv --quiet --python "$python" .venv
+    uv pip install --quiet --python .venv/bin/python -r requirements.txt
+    uv pip install --quiet --python .venv/bin/python --no-deps -e .
+else
+    [ -x .venv/bin/pip ] || { rm -rf .venv; "$python" -m venv .venv || { echo "Python's venv module is missing: on Debian, apt-get install python3-venv" >&2; exit 1; }; }
+    .venv/bin/pip install --quiet --disable-pip-version-check -r requirements.txt
+    .venv/bin/pip install --quiet --disable-pip-version-check --no-deps -e .
+fi
