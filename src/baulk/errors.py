@@ -114,7 +114,8 @@ class TableError(InputError):
             lines.append(f"  … and {len(self.faults) - shown} more")
         count = "1 fault" if len(self.faults) == 1 else f"{len(self.faults)} faults"
         super().__init__(
-            f"{shorten(source, 80)}: {count}, so none of its rows was taken.\n" + "\n".join(lines)
+            f"{shorten(source, 80)}: {count}, so none of its rows was taken.\n"
+            + "\n".join(lines)
             + "\nMend these rows and take the file again."
         )
 

@@ -44,4 +44,8 @@ def metres_per(unit: LengthUnit) -> float:
     >>> metres_per(LengthUnit.FOOT)
     0.3048
     """
-    return {LengthUnit.METRE: 1.0, LengthUnit.FOOT: float(INTERNATIONAL_FOOT), LengthUnit.SURVEY_FOOT: float(US_SURVEY_FOOT)}[unit]
+    return {
+        LengthUnit.METRE: 1.0,
+        LengthUnit.FOOT: float(INTERNATIONAL_FOOT),
+        LengthUnit.SURVEY_FOOT: float(US_SURVEY_FOOT),
+    }[unit]

@@ -1,0 +1,35 @@
+"""What was seen: frozen records, their lists of terms, and the changes that are the unit of truth."""
+
+from baulk.record.burial import Burial, Notice
+from baulk.record.change import Change, Stamp, absent, creation, rewrite, undoing
+from baulk.record.context import CONTEXT_KINDS, Context
+from baulk.record.diary import DayEntry, FollowUp, NumberBlock, TermList, Visit, Waiver
+from baulk.record.entity import Entity, build, facts_of, fields_of, label_of
+from baulk.record.facts import FieldFacts, Need, Quantity, Sensitivity
+from baulk.record.find import Document, Drawing, Find, Photo, Sample
+from baulk.record.fold import Difference, FoldedRecord, Write, fold_all, fold_record, merge
+from baulk.record.identity import HybridTime, id_at, id_time
+from baulk.record.kinds import KINDS, kind_named
+from baulk.record.numbers import NumberFaults, next_number, number_faults, numbers_left
+from baulk.record.question import Evidence, Question, Reading, Test
+from baulk.record.relation import ORDERING, SAME, Relation
+from baulk.record.shape import Element, Level, Outline
+from baulk.record.site import LevelRun, Sight, Site, Station
+from baulk.record.site_record import SiteRecord, by_natural_number, natural_number
+from baulk.record.survey import Anomaly, Survey, SurveyLine
+from baulk.record.terms import HOUSE_LIST, VOCABULARIES, Vocabulary, terms_of
+from baulk.record.unit import Backfill, Unit
+from baulk.record.values import Position, absent_words, normal_munsell
+from baulk.record.wall import Contact, Wall, WallOutline
+
+__all__ = [
+    "CONTEXT_KINDS", "HOUSE_LIST", "KINDS", "ORDERING", "SAME", "VOCABULARIES",
+    "Anomaly", "Backfill", "Burial", "Change", "Contact", "Context", "DayEntry", "Difference", "Document", "Drawing",
+    "Element", "Entity", "Evidence", "FieldFacts", "Find", "FoldedRecord", "FollowUp", "HybridTime", "Level", "LevelRun",
+    "Need", "Notice", "NumberBlock", "NumberFaults", "Outline", "Photo", "Position", "Quantity", "Question", "Reading",
+    "Relation", "Sample", "Sensitivity", "Sight", "Site", "SiteRecord", "Stamp", "Station", "Survey", "SurveyLine", "TermList",
+    "Test", "Unit", "Visit", "Vocabulary", "Waiver", "Wall", "WallOutline", "Write",
+    "absent", "absent_words", "build", "by_natural_number", "creation", "facts_of", "fields_of", "fold_all", "fold_record",
+    "id_at", "id_time", "kind_named", "label_of", "merge", "natural_number", "next_number", "normal_munsell", "number_faults",
+    "numbers_left", "rewrite", "terms_of", "undoing",
+]  # fmt: skip

@@ -1,0 +1,93 @@
+"""Numbers of records: handed out in blocks, never used again."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from baulk.errors import InputError
+from baulk.record.diary import NumberBlock
+from baulk.record.entity import Entity
+from baulk.record.site_record import SiteRecord
+
+__all__ = ["NumberFaults", "next_number", "number_faults", "numbers_left"]
+
+
+def _used(record: SiteRecord, kind: type[Entity]) -> set[str]:
+    return {str(number) for entity in record.all(kind, void=True) if (number := getattr(entity, "number", None)) is not None}
+
+
+def _free_in_blocks(record: SiteRecord, kind: type[Entity], person: str) -> list[int]:
+    used = _used(record, kind)
+    blocks = [block for block in record.all(NumberBlock) if block.series == kind.KIND and block.person == person]
+    return [
+        number
+        for block in sorted(blocks, key=lambda block: block.first or 0)
+        if block.first is not None and block.last is not None
+        for number in range(block.first, block.last + 1)
+        if str(number) not in used
+    ]
+
+
+def numbers_left(record: SiteRecord, kind: type[Entity], person: str) -> int:
+    """Return how many numbers of a recorder's blocks are still free."""
+    return len(_free_in_blocks(record, kind, person))
+
+
+def next_number(record: SiteRecord, kind: type[Entity], person: str) -> str:
+    """Return the next free number for a recorder.
+
+    With blocks on record the number comes from the recorder's own; without any block in the series it is one more than the
+    largest number used. A void record's number counts as used.
+
+    Raises
+    ------
+    InputError
+        When the series has blocks and the recorder has none free.
+
+    Examples
+    --------
+    >>> from baulk.record.context import Context
+    >>> next_number(SiteRecord(), Context, "AB")
+    '1'
+    """
+    if not any(block.series == kind.KIND for block in record.all(NumberBlock)):
+        used = [int(number) for number in _used(record, kind) if number.isascii() and number.isdecimal()]
+        return str(max(used, default=0) + 1)
+    free = _free_in_blocks(record, kind, person)
+    if not free:
+        raise InputError(
+            f"{person} has no free {kind.TITLE} number left: numbers are handed out in blocks so that two recorders never use "
+            "the same. Hand out another block before the next record."
+        )
+    return str(free[0])
+
+
+@dataclass(frozen=True, slots=True)
+class NumberFaults:
+    """What is wrong with a series: numbers used twice, whole numbers skipped, void numbers without a reason, blank ones."""
+
+    twice: tuple[str, ...]
+    skipped: tuple[int, ...]
+    blank: int
+
+
+def number_faults(record: SiteRecord, kind: type[Entity]) -> NumberFaults:
+    """Return the faults of a kind's series; a void record's number is no gap.
+
+    Whole numbers are taken as skipped only inside runs: a gap of more than 50 is taken as the start of another block.
+    """
+    held = [getattr(entity, "number", None) for entity in record.all(kind, void=True)]
+    counted = Counter(str(number) for number in held if number is not None)
+    whole = sorted({int(number) for number in counted if number.isascii() and number.isdecimal()})
+    skipped = [
+        missing
+        for before, after in zip(whole, whole[1:], strict=False)
+        if 1 < after - before <= 50
+        for missing in range(before + 1, after)
+    ]
+    return NumberFaults(
+        tuple(number for number, times in counted.items() if times > 1),
+        tuple(skipped),
+        sum(number is None for number in held),
+    )

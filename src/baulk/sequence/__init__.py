@@ -1,0 +1,1 @@
+"""The order of a site: loops, redundant relations, ranks, phases, gaps and likely orders."""

@@ -1,0 +1,33 @@
+"""Compilation of the inner loops."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, TypeVar, cast
+
+import numba
+
+__all__ = ["compiled"]
+
+_Loop = TypeVar("_Loop", bound=Callable[..., Any])
+
+
+def compiled(loop: _Loop) -> _Loop:
+    """Compile one inner loop to machine code, kept on disk between runs and free of the interpreter's lock.
+
+    Parameters
+    ----------
+    loop : callable
+        A module-level function on arrays and numbers.
+
+    Returns
+    -------
+    callable
+        The same function, compiled at its first call.
+
+    Notes
+    -----
+    There is one set of options for all loops on purpose: numba's disk cache is keyed by the function alone,
+    so the same function compiled under two sets of options could be served the wrong one.
+    """
+    return cast("_Loop", numba.njit(cache=True, nogil=True)(loop))
