@@ -95,7 +95,7 @@ def check_printed(run: ReducedRun, *, tolerance: float = HALF_MILLIMETRE) -> tup
     intermediate sight, the next step is off by as much the other way, and the sight itself is named.
     """
     steps = _steps(run)
-    faults: list[BookingFault] = []
+    faults = _wrong_start(run, tolerance)
     skip_next = False
     for place, step in enumerate(steps):
         if skip_next:
@@ -113,9 +113,7 @@ def check_printed(run: ReducedRun, *, tolerance: float = HALF_MILLIMETRE) -> tup
     return tuple(faults)
 
 
-def check_printed_sums(
-    run: ReducedRun, sums: PrintedSums, *, tolerance: float = HALF_MILLIMETRE
-) -> tuple[BookingFault, ...]:
+def check_printed_sums(run: ReducedRun, sums: PrintedSums, *, tolerance: float = HALF_MILLIMETRE) -> tuple[BookingFault, ...]:
     """Return every sum at the foot of the page that the lines above it do not give.
 
     Parameters
@@ -149,6 +147,18 @@ def check_printed_sums(
         for name, printed, computed in pairs
         if _differs(printed, computed, tolerance)
     )
+
+
+def _wrong_start(run: ReducedRun, tolerance: float) -> list[BookingFault]:
+    """Return the fault of a first line that prints another level than that of its benchmark."""
+    first, known = run.bookings[0], float(run.level[0])
+    if not _differs(first.level, known, tolerance):
+        return []
+    reason = (
+        f"a level of {first.level:.3f} is printed for the first point, but its known level is given as {known:.3f}. "
+        "See which benchmark the run began on; every level of the run is off by the difference."
+    )
+    return [BookingFault(first.line, first.point, "level", first.level, known, reason)]
 
 
 def _steps(run: ReducedRun) -> list[_Step]:
@@ -197,9 +207,7 @@ def _wrong_sight(step: _Step, following: _Step | None, tolerance: float) -> Book
     if following is None or math.isnan(sight):
         return None
     off = step.printed - step.read
-    agreed = _agrees(step.printed, step.by_level, tolerance) and _agrees(
-        following.printed, following.by_level, tolerance
-    )
+    agreed = _agrees(step.printed, step.by_level, tolerance) and _agrees(following.printed, following.by_level, tolerance)
     if not (_differs(off, 0.0, tolerance) and _agrees(following.printed - following.read, -off, tolerance) and agreed):
         return None
     right = sight - off
@@ -271,8 +279,7 @@ def _wrong_figures(step: _Step, following: _Step | None, tolerance: float) -> li
                 "level",
                 step.level,
                 right,
-                f"a level of {step.level:.3f} is printed, but the line before and the readings give "
-                f"{right:.3f}. {tail}",
+                f"a level of {step.level:.3f} is printed, but the line before and the readings give {right:.3f}. {tail}",
             )
         )
     return faults

@@ -92,13 +92,11 @@ def two_peg(
     figures = (middle_a, middle_b, uneven_a, uneven_b, distance_a, distance_b)
     if not all(math.isfinite(figure) for figure in figures):
         raise MeasureError(
-            "The two-peg test lacks a reading or a distance. It needs four staff readings and two "
-            "distances: book all six."
+            "The two-peg test lacks a reading or a distance. It needs four staff readings and two distances: book all six."
         )
     if distance_a < 0 or distance_b < 0:
         raise MeasureError(
-            f"The sight lengths are given as {distance_a:g} m and {distance_b:g} m. A length is not "
-            "negative: measure them again."
+            f"The sight lengths are given as {distance_a:g} m and {distance_b:g} m. A length is not negative: measure them again."
         )
     if abs(distance_a - distance_b) < 1e-6:
         raise MeasureError(
@@ -111,9 +109,7 @@ def two_peg(
     within = abs(error) <= limit
     seconds = math.degrees(math.atan(error)) * 3600
     way = "upwards" if error > 0 else "downwards"
-    advice = (
-        "fit for use" if within else "have it adjusted, and keep backsight and foresight the same length until then"
-    )
+    advice = "fit for use" if within else "have it adjusted, and keep backsight and foresight the same length until then"
     statement = (
         f"The line of sight points {way} by {abs(error) * 100_000:.1f} mm in 100 m ({abs(seconds):.0f}″), "
         f"{'within' if within else 'outside'} the limit of {limit * 100_000:.1f} mm in 100 m: {advice}."

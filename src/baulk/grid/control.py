@@ -176,8 +176,7 @@ def _warnings(scale: float, source: Floats, target: Floats, s0: float) -> tuple[
     mirrored = _mirrored(source, target)
     if not math.isnan(s0) and mirrored < 0.1 * s0 and s0 > _RESOLUTION:
         warnings.append(
-            "The points fit ten times better with easting and northing exchanged on one side. See which "
-            "column is which."
+            "The points fit ten times better with easting and northing exchanged on one side. See which column is which."
         )
     return tuple(warnings)
 

@@ -113,7 +113,7 @@ def fit_corners(layout: UnitLayout, taped: Taped, *, tape_sd: float = LINE_SD) -
 def _lengths_of(corners: Floats) -> Floats:
     """Return the six lengths between four corners, in the order of `LINES`."""
     steps = corners[ENDS[:, 1]] - corners[ENDS[:, 0]]
-    return np.hypot(steps[:, 0], steps[:, 1])
+    return np.asarray(np.hypot(steps[:, 0], steps[:, 1]), dtype=np.float64)
 
 
 def _fitted(layout: UnitLayout, lengths: Floats, used: np.ndarray[tuple[int], np.dtype[np.intp]]) -> Floats:
@@ -139,7 +139,7 @@ def _displacement(corners: Floats, design: Floats) -> Floats:
     cosine, sine = math.cos(turn), math.sin(turn)
     turned = here @ np.array([[cosine, sine], [-sine, cosine]])
     gap = turned - there
-    return np.hypot(gap[:, 0], gap[:, 1])
+    return np.asarray(np.hypot(gap[:, 0], gap[:, 1]), dtype=np.float64)
 
 
 def _suspect(layout: UnitLayout, lengths: Floats, tape_sd: float) -> str | None:
@@ -172,6 +172,5 @@ def _statement(residuals: Floats, freedom: int, s0: float, tape_sd: float, misfi
             f"agree with the design: tape {suspect} again."
         )
     return (
-        f"{head} Too much for tapes of ±{tape_sd * 1000:g} mm, and six tapes alone cannot say which "
-        "line is wrong: tape all again."
+        f"{head} Too much for tapes of ±{tape_sd * 1000:g} mm, and six tapes alone cannot say which line is wrong: tape all again."
     )

@@ -179,8 +179,7 @@ def lay_out(
     sides = (width, width if depth is None else depth)
     if not all(math.isfinite(side) and side > 0 for side in sides):
         raise MeasureError(
-            f"The unit is given as {sides[0]:g} by {sides[1]:g}. Both sides are lengths above zero: give "
-            "the designed size."
+            f"The unit is given as {sides[0]:g} by {sides[1]:g}. Both sides are lengths above zero: give the designed size."
         )
     if not math.isfinite(bearing):
         raise MeasureError(
@@ -221,8 +220,7 @@ def check_taped(layout: UnitLayout, taped: Taped, *, tolerance: float = HOUSE_TO
     """
     if not (math.isfinite(tolerance) and tolerance > 0):
         raise MeasureError(
-            f"The tolerance is given as {tolerance:g} m. It is a length above zero: {HOUSE_TOLERANCE:g} m "
-            "is the house setting."
+            f"The tolerance is given as {tolerance:g} m. It is a length above zero: {HOUSE_TOLERANCE:g} m is the house setting."
         )
     lengths = taped.lengths
     difference = lengths - layout.lengths
@@ -253,11 +251,7 @@ def _statement(difference: Floats, off: list[int], missing: list[str], tolerance
     if off:
         listed = ", ".join(f"{LINES[place]} {difference[place] * 1000:+.0f} mm" for place in off)
         sides = any(place < 4 for place in off)
-        more = (
-            ""
-            if sides or math.isnan(square)
-            else f" The sides agree: the unit is {abs(square):.2f}° out of square at A."
-        )
+        more = "" if sides or math.isnan(square) else f" The sides agree: the unit is {abs(square):.2f}° out of square at A."
         return f"Off the design by more than {limit}: {listed}.{more} Move the pegs, or tape these lines again."
     if not missing:
         return f"All four sides and both diagonals agree with the design within {limit}."

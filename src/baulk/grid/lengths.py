@@ -10,7 +10,6 @@ Feet: see `baulk.quantities`. Fractions of an inch down to 1/16: common practice
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass
 from enum import StrEnum
@@ -23,42 +22,27 @@ from baulk.errors import MeasureError, shorten
 from baulk.grid.points import Floats
 from baulk.quantities import LengthUnit, Metre, metres_per
 
-__all__ = [
-    "FeetInches",
-    "Length",
-    "LengthForm",
-    "feet_and_inches",
-    "format_feet",
-    "format_feet_inches",
-    "format_length",
-    "format_metres",
-    "from_metres",
-    "parse_length",
-    "to_metres",
-]
+__all__ = ["EXACT_METRES", "Length", "LengthForm", "from_metres", "parse_length", "to_metres"]
 
-_EXACT = {
+EXACT_METRES = {
     LengthUnit.METRE: Fraction(1),
     LengthUnit.FOOT: Fraction(3048, 10000),
     LengthUnit.SURVEY_FOOT: Fraction(1200, 3937),
 }
-_METRIC = {"m": Fraction(1), "cm": Fraction(1, 100), "mm": Fraction(1, 1000)}
+"""One of each quantity in metres, exactly; `baulk.quantities` has the same as floats."""
+
 _LONGEST_TEXT = 60
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-_MARKS = str.maketrans(
-    {"′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "−": "-", "\u00a0": " ", "\u2009": " "}
-)
+_MARKS = str.maketrans({"′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "−": "-", "\u00a0": " ", "\u2009": " "})
 
-_NUMBER = r"\d+(?:\.\d+)?|\.\d+"
+_NUMBER = r"[0-9]+(?:\.[0-9]+)?|\.[0-9]+"
 _FOOT_WORDS = r"ft_us|ftus|usft|us survey (?:ft|foot|feet)|us ft|survey (?:ft|foot|feet)|ft|foot|feet|'"
 _INCH_WORDS = r'in|inch|inches|"'
 _METRIC_LINE = re.compile(rf"({_NUMBER})\s*(m|cm|mm|met(?:re|er)s?|centimet(?:re|er)s?|millimet(?:re|er)s?)\.?")
 _FEET_LINE = re.compile(rf"({_NUMBER})\s*({_FOOT_WORDS})\.?")
-_INCHES = rf"(?:(?P<inch>{_NUMBER})(?:\s+(?P<top>\d+)/(?P<bottom>\d+))?|(?P<only_top>\d+)/(?P<only_bottom>\d+))"
-_FEET_INCHES_LINE = re.compile(
-    rf"(?:(?P<feet>{_NUMBER})\s*(?P<foot>{_FOOT_WORDS})\.?\s*[,-]?\s*)?{_INCHES}\s*(?:{_INCH_WORDS})\.?"
-)
-_INCH_MARK_MISSING = re.compile(rf"(?:{_NUMBER})\s*(?:{_FOOT_WORDS})\.?\s*-?\s*\d.*")
+_INCHES = rf"(?:(?P<inch>{_NUMBER})(?:\s+(?P<top>[0-9]+)/(?P<bottom>[0-9]+))?|(?P<only_top>[0-9]+)/(?P<only_bottom>[0-9]+))"
+_FEET_INCHES_LINE = re.compile(rf"(?:(?P<feet>{_NUMBER})\s*(?P<foot>{_FOOT_WORDS})\.?\s*[,-]?\s*)?{_INCHES}\s*(?:{_INCH_WORDS})\.?")
+_INCH_MARK_MISSING = re.compile(rf"(?:{_NUMBER})\s*(?:{_FOOT_WORDS})\.?\s*-?\s*[0-9].*")
 
 
 class LengthForm(StrEnum):
@@ -91,33 +75,8 @@ class Length:
     written: str
 
 
-@dataclass(frozen=True, slots=True)
-class FeetInches:
-    """A length in whole feet, whole inches and a fraction of an inch.
-
-    Parameters
-    ----------
-    feet, inches : int
-        Not negative; `inches` is below 12.
-    fraction : Fraction
-        From 0 up to but not including 1 inch.
-    negative : bool
-        Whether the whole length is below zero.
-    """
-
-    feet: int
-    inches: int
-    fraction: Fraction
-    negative: bool = False
-
-    def __str__(self) -> str:
-        """Return the length as it is said on site, such as 7 ft 0 7/8 in."""
-        part = f" {self.fraction}" if self.fraction else ""
-        return f"{'-' if self.negative else ''}{self.feet} ft {self.inches}{part} in"
-
-
 def parse_length(text: str, *, own: LengthUnit) -> Length:
-    r"""Read one length as it was written.
+    """Read one length as it was written.
 
     Parameters
     ----------
@@ -148,9 +107,7 @@ def parse_length(text: str, *, own: LengthUnit) -> Length:
     2.5
     """
     if not text.strip():
-        raise MeasureError(
-            "The length is blank. Give a number with its quantity, such as 2.50 m, or leave the field out."
-        )
+        raise MeasureError("The length is blank. Give a number with its quantity, such as 2.50 m, or leave the field out.")
     if len(text) > _LONGEST_TEXT:
         raise _refused(text, "This is too long for a length.")
     sign, body = _prepared(text)
@@ -179,20 +136,18 @@ def _read(text: str, body: str, own: LengthUnit) -> tuple[Fraction, LengthForm, 
     """Return the exact metres, the form and the unit of one prepared text."""
     if re.fullmatch(_NUMBER, body):
         form = LengthForm.METRES if own is LengthUnit.METRE else LengthForm.DECIMAL_FEET
-        return Fraction(body) * _EXACT[own], form, own
+        return Fraction(body) * EXACT_METRES[own], form, own
     if metric := _METRIC_LINE.fullmatch(body):
         word = metric[2]
-        short = (
-            {"c": "cm", "mi": "mm"}.get(word[:2] if word.startswith("mi") else word[0], "m") if word != "mm" else "mm"
-        )
-        return Fraction(metric[1]) * _METRIC[short], LengthForm.METRES, LengthUnit.METRE
+        parts = 100 if word.startswith("c") else 1000 if word.startswith(("mm", "milli")) else 1
+        return Fraction(metric[1]) / parts, LengthForm.METRES, LengthUnit.METRE
     if feet := _FEET_LINE.fullmatch(body):
         unit = _foot(feet[2], own)
-        return Fraction(feet[1]) * _EXACT[unit], LengthForm.DECIMAL_FEET, unit
+        return Fraction(feet[1]) * EXACT_METRES[unit], LengthForm.DECIMAL_FEET, unit
     if inches := _FEET_INCHES_LINE.fullmatch(body):
         unit = _foot(inches["foot"] or "ft", own)
         whole = Fraction(inches["feet"] or 0) + _inches(text, inches) / 12
-        return whole * _EXACT[unit], LengthForm.FEET_INCHES, unit
+        return whole * EXACT_METRES[unit], LengthForm.FEET_INCHES, unit
     if _INCH_MARK_MISSING.fullmatch(body):
         raise _refused(
             text,
@@ -212,24 +167,22 @@ def _foot(word: str, own: LengthUnit) -> LengthUnit:
 def _inches(text: str, found: re.Match[str]) -> Fraction:
     """Return the exact inches of a feet-and-inches text, refusing what no tape shows."""
     feet, inch = found["feet"], found["inch"] or "0"
-    top, bottom = found["top"] or found["only_top"] or "0", found["bottom"] or found["only_bottom"] or "1"
+    top, bottom = found["top"] or found["only_top"], found["bottom"] or found["only_bottom"]
     if feet and "." in feet:
         raise _refused(
             text,
-            f"{feet} ft is already in tenths, and inches follow; tenths of a foot and inches are not mixed "
-            "in one length.",
+            f"{feet} ft is already in tenths, and inches follow; tenths of a foot and inches are not mixed in one length.",
             "Write either 10.4 ft or 10 ft 4 3/4 in",
         )
     if "." in inch and found["top"]:
         raise _refused(text, "The inches have both decimals and a fraction.", "Write 4.5 in or 4 1/2 in")
-    if top != "0" and (int(bottom) not in {2, 4, 8, 16} or int(top) >= int(bottom)):
+    if top and (int(bottom) not in {2, 4, 8, 16} or int(top) >= int(bottom)):
         raise _refused(
             text,
-            f"{top}/{bottom} in is not a fraction of a tape: halves, quarters, eighths and sixteenths "
-            "below one inch are.",
+            f"{top}/{bottom} in is not a fraction of a tape: halves, quarters, eighths and sixteenths below one inch are.",
             "Write 4 3/16 in",
         )
-    inches = Fraction(inch) + Fraction(int(top), int(bottom) or 1)
+    inches = Fraction(inch) + (Fraction(int(top), int(bottom)) if top else 0)
     if feet is not None and inches >= 12:
         raise _refused(
             text,
@@ -288,82 +241,3 @@ def _refuse_infinite(values: Floats) -> None:
         raise MeasureError(
             f"Number {place} of the lengths is infinite. A length has an end: look up the figure, or leave it blank."
         )
-
-
-def feet_and_inches(metres: float, *, unit: LengthUnit = LengthUnit.FOOT, parts: int = 16) -> FeetInches:
-    """Return a length in feet, inches and the nearest fraction of an inch.
-
-    Parameters
-    ----------
-    metres : float
-        The length in metres, finite.
-    unit : LengthUnit
-        Which foot; an inch is one twelfth of it.
-    parts : int
-        The finest fraction of an inch: 1, 2, 4, 8 or 16.
-
-    Returns
-    -------
-    FeetInches
-        Rounded to the nearest part, a half upwards; sixteen sixteenths become an inch and twelve inches a foot.
-
-    Raises
-    ------
-    MeasureError
-        The length is not finite, the unit is the metre, or `parts` is another number.
-
-    Examples
-    --------
-    >>> str(feet_and_inches(2.15526))
-    '7 ft 0 7/8 in'
-    """
-    if unit is LengthUnit.METRE:
-        raise MeasureError(
-            "Feet and inches are asked for in metres. Say which foot: international (ft) or US survey (ft_us)."
-        )
-    if parts not in {1, 2, 4, 8, 16}:
-        raise MeasureError(
-            f"An inch is to be cut into {parts} parts. A tape shows 1, 2, 4, 8 or 16: choose one of these."
-        )
-    if not math.isfinite(metres):
-        raise MeasureError(
-            f"The length is given as {metres}. Only a measured length can be written in feet and inches."
-        )
-    count = math.floor(abs(Fraction(metres)) / _EXACT[unit] * 12 * parts + Fraction(1, 2))
-    whole, rest = divmod(count, 12 * parts)
-    inches, part = divmod(rest, parts)
-    return FeetInches(whole, inches, Fraction(part, parts), negative=metres < 0 and count > 0)
-
-
-def format_metres(metres: float, *, places: int = 3) -> str:
-    """Return a length as metres with `places` decimals; NaN gives "not measured"."""
-    return "not measured" if math.isnan(metres) else f"{_rounded(metres, places)} m"
-
-
-def format_feet(metres: float, *, unit: LengthUnit = LengthUnit.FOOT, places: int = 2) -> str:
-    """Return a length as feet with decimal parts (tenths and hundredths); NaN gives "not measured".
-
-    Examples
-    --------
-    >>> format_feet(3.16992)
-    '10.40 ft'
-    """
-    if unit is LengthUnit.METRE:
-        raise MeasureError("Feet are asked for in metres. Say which foot: international (ft) or US survey (ft_us).")
-    return "not measured" if math.isnan(metres) else f"{_rounded(metres / metres_per(unit), places)} ft"
-
-
-def format_feet_inches(metres: float, *, unit: LengthUnit = LengthUnit.FOOT, parts: int = 16) -> str:
-    """Return a length as feet, inches and the nearest fraction; NaN gives "not measured"."""
-    return "not measured" if math.isnan(metres) else str(feet_and_inches(metres, unit=unit, parts=parts))
-
-
-def format_length(metres: float, own: LengthUnit) -> str:
-    """Return a length in the site's own quantity: metres to the millimetre, or feet to the hundredth."""
-    return format_metres(metres) if own is LengthUnit.METRE else format_feet(metres, unit=own)
-
-
-def _rounded(value: float, places: int) -> str:
-    """Return `value` with `places` decimals and never a minus before zero."""
-    written = f"{value:.{places}f}"
-    return written.lstrip("-") if not written.strip("-0.") else written

@@ -326,9 +326,7 @@ def _fault(line: Booking, *, first: bool, last: bool) -> str:
         frozenset(): "no staff reading; book the reading, or take the line out.",
         frozenset({"backsight"}): "a backsight without a foresight; the instrument was moved without a turning point. "
         "Book the foresight to this point from the set-up before, or begin a new run here.",
-        frozenset(
-            {"foresight"}
-        ): "a foresight without a backsight, but the run goes on; if this is a turning point book the "
+        frozenset({"foresight"}): "a foresight without a backsight, but the run goes on; if this is a turning point book the "
         "backsight from the new set-up, if the set-up stayed book the reading as an intermediate sight.",
     }.get(
         given,

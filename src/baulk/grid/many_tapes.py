@@ -97,9 +97,7 @@ def many_tapes(
     design = steps / np.maximum(fitted, 1e-12)[:, None]
     normal = design.T @ design
     if np.linalg.cond(normal) > 1e12:
-        raise MeasureError(
-            "All tapes run along one line, so nothing fixes the point across it. Tape from a mark to one side."
-        )
+        raise MeasureError("All tapes run along one line, so nothing fixes the point across it. Tape from a mark to one side.")
     inverse = np.asarray(np.linalg.inv(normal), dtype=np.float64)
     spare = 1.0 - np.einsum("ij,jk,ik->i", design, inverse, design)
     checked = spare > 1e-9
@@ -124,8 +122,7 @@ def _refuse_unusable(where: Floats, distances: Floats, called: Sequence[str], ta
         )
     if len(where) < 3:
         raise MeasureError(
-            f"There are {len(where)} tapes. A fit with a check needs three or more: add a tape, or use two "
-            "tapes without a check."
+            f"There are {len(where)} tapes. A fit with a check needs three or more: add a tape, or use two tapes without a check."
         )
     bad = np.flatnonzero(~(np.isfinite(distances) & (distances > 0)))
     if bad.size:
@@ -139,9 +136,7 @@ def _refuse_unusable(where: Floats, distances: Floats, called: Sequence[str], ta
             f"{OFFSET_SD:g} m is the house setting."
         )
     if np.ptp(where, axis=0).max() < 1e-9:
-        raise MeasureError(
-            "All tapes start at the same place. Tapes fix a point only from different marks: tape from others."
-        )
+        raise MeasureError("All tapes start at the same place. Tapes fix a point only from different marks: tape from others.")
 
 
 def _candidates(where: Floats, distances: Floats) -> list[tuple[Floats, float]]:
@@ -196,8 +191,5 @@ def _statement(residuals: Floats, s0: float, tape_sd: float, misfit: bool, suspe
     if not misfit:
         return f"{head} That is within what tapes of ±{tape_sd * 1000:g} mm give."
     if suspect is None:
-        return (
-            f"{head} Too much for tapes of ±{tape_sd * 1000:g} mm, and three tapes cannot say which is "
-            "wrong: add a fourth."
-        )
+        return f"{head} Too much for tapes of ±{tape_sd * 1000:g} mm, and three tapes cannot say which is wrong: add a fourth."
     return f"{head} Too much for tapes of ±{tape_sd * 1000:g} mm: tape again from mark {suspect} first."

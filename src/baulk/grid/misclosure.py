@@ -132,8 +132,9 @@ def close_run(run: ReducedRun, *, closing: Level | None, limit: MisclosureLimit 
     Examples
     --------
     >>> from baulk.grid.levels import reduce_by_rise_and_fall
-    >>> loop = [Booking("BM", backsight=1.5), Booking("A", foresight=1.2, backsight=1.3), Booking("BM",
-    foresight=1.604)] >>> close_run(reduce_by_rise_and_fall(loop, benchmark=Level(10.0)), closing=Level(10.0)).within
+    >>> out, back = Booking("BM", backsight=1.5), Booking("BM", foresight=1.604)
+    >>> loop = [out, Booking("A", foresight=1.2, backsight=1.3), back]
+    >>> close_run(reduce_by_rise_and_fall(loop, benchmark=Level(10.0)), closing=Level(10.0)).within
     True
     """
     allowed = limit.allowed(run.set_ups)
@@ -146,9 +147,7 @@ def close_run(run: ReducedRun, *, closing: Level | None, limit: MisclosureLimit 
         )
         return Closure(math.nan, allowed, run.set_ups, None, statement)
     if not math.isfinite(closing):
-        raise MeasureError(
-            "The level of the closing point is infinite. Give its level above the datum, or leave it out."
-        )
+        raise MeasureError("The level of the closing point is infinite. Give its level above the datum, or leave it out.")
     misclosure = float(run.level[-1]) - float(closing)
     within = abs(misclosure) <= allowed + 1e-9
     verdict = "within" if within else "outside"
@@ -184,9 +183,7 @@ def share_out(run: ReducedRun, closure: Closure) -> Floats:
     Correction of a point read from set-up k of n: −misclosure·k/n. It makes the book consistent, not more true.
     """
     if closure.within is None:
-        raise MeasureError(
-            "The misclosure cannot be shared out: the last point has no known level. Close the run first."
-        )
+        raise MeasureError("The misclosure cannot be shared out: the last point has no known level. Close the run first.")
     if not closure.within:
         raise MeasureError(
             f"The misclosure of {closure.misclosure * 1000:+.1f} mm is outside the limit of "

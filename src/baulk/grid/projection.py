@@ -139,8 +139,7 @@ def meridian_convergence(point: ProjectedPoint, crs: CRS) -> float:
     geodetic = crs.geodetic_crs
     if geodetic is None:
         raise MeasureError(
-            f"“{shorten(crs.name)}” says nothing of the earth's figure, so true north cannot be found. "
-            "Give an EPSG code."
+            f"“{shorten(crs.name)}” says nothing of the earth's figure, so true north cannot be found. Give an EPSG code."
         )
     back = Transformer.from_crs(crs, geodetic, always_xy=True)
     longitude, latitude = back.transform(easting, northing)

@@ -120,8 +120,7 @@ def two_tapes(
     apart = math.hypot(*base)
     if apart < 1e-9:
         raise MeasureError(
-            "Both tapes start at the same mark. Two tapes fix a point only from two different marks: tape "
-            "from a second one."
+            "Both tapes start at the same mark. Two tapes fix a point only from two different marks: tape from a second one."
         )
     _refuse_gap(apart, from_first, from_second)
     along = (from_first**2 - from_second**2 + apart**2) / (2 * apart)

@@ -51,10 +51,7 @@ class Similarity:
 
     def __post_init__(self) -> None:
         """Refuse what cannot be turned back."""
-        if (
-            not all(math.isfinite(part) for part in (self.easting, self.northing, self.scale, self.bearing))
-            or self.scale <= 0
-        ):
+        if not all(math.isfinite(part) for part in (self.easting, self.northing, self.scale, self.bearing)) or self.scale <= 0:
             raise MeasureError(
                 f"The site grid's place is given as origin ({self.easting:g}, {self.northing:g}), scale "
                 f"{self.scale:g}, bearing "
