@@ -1,7 +1,8 @@
-"""Writes the invented demo site, Otter Weir, as CSV files that `baulk take` reads.
+"""Writes the geometry of the invented demo site, Otter Weir, as CSV files that `baulk take` reads.
 
-Everything here is invented: place, people, numbers, finds and dates. The script holds the shape of the ground in one place so that
-outlines, walls, levels and the levels book agree with each other as a real record would, to within the millimetre that a staff reads.
+Everything here is invented. The script holds the shape of the ground in one place so that outlines, walls, levels and the levels
+book agree with each other as a real record would, to within the millimetre that a staff reads. Words and registers stand in CSV
+files of their own beside the ones written here.
 
 Run: python tools/otter_weir.py
 """
@@ -16,7 +17,6 @@ TARGET = Path(__file__).parent.parent / "src" / "baulk" / "work" / "otter_weir"
 WEST, SOUTH, EAST, NORTH = 112.0, 204.0, 114.0, 206.0
 CENTRE = (112.20, 205.80)  # of what the setts swing round
 SEEN, UNSURE, CUT, LIMIT = "seen", "uncertain", "cut away", "limit of excavation"
-LIST = "Baulk house list 2026.1"
 Row = dict[str, object]
 
 
@@ -214,18 +214,14 @@ def levels_and_book() -> tuple[list[Row], list[Row], list[Row]]:
 
 def main() -> None:
     """Write every file."""
-    from otter_weir_words import WORDS  # noqa: PLC0415  # the words stand in a file of their own, beside this one
-
     TARGET.mkdir(parents=True, exist_ok=True)
-    for kind, rows in WORDS.items():
-        write(kind, rows)
     write("outline", outlines())
     write("element", setts())
     levels, runs, sights = levels_and_book()
     write("level_run", runs)
     write("sight", sights)
     write("level", levels)
-    from otter_weir_walls import contacts, wall_outlines, walls  # noqa: PLC0415
+    from otter_weir_walls import contacts, wall_outlines, walls
 
     write("wall", walls())
     write("wall_outline", wall_outlines())

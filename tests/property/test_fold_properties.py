@@ -127,7 +127,7 @@ def test_undo_is_a_further_change_and_can_be_undone() -> None:
     assert fold_record([first, write, back, again]).values["title"] == "b"
     gone = undoing(Stamp("c4", str(HybridTime(4)), "d", "p"), first, ())
     assert fold_record([first, write, gone]).values["void"] == "undone"
-    with pytest.raises(InputError, match="has been changed again since. Undo the later change first"):
+    with pytest.raises(InputError, match=r"has been changed again since\. Undo the later change first"):
         undoing(Stamp("c5", str(HybridTime(5)), "d", "p"), write, ("c2",))
 
 
