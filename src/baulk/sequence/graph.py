@@ -18,6 +18,7 @@ __all__ = [
     "neighbours_below",
     "shortest_chain",
     "sort_by_key",
+    "walk_back",
 ]
 
 
@@ -114,9 +115,7 @@ def layering(below: Neighbours) -> Layering:
     return Layering(taken, from_top, _heights(below.starts, below.contexts, taken))
 
 
-def shortest_chain(
-    below: Neighbours, later: int, earlier: int, *, without: int = -1
-) -> tuple[int, ...] | None:
+def shortest_chain(below: Neighbours, later: int, earlier: int, *, without: int = -1) -> tuple[int, ...] | None:
     """Return the shortest chain of relations that leads down from one context to another.
 
     Parameters
@@ -139,9 +138,7 @@ def shortest_chain(
 
 
 @compiled
-def _take_from_top(
-    starts: NDArray[np.int64], ends: NDArray[np.int32]
-) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
+def _take_from_top(starts: NDArray[np.int64], ends: NDArray[np.int32]) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
     count = len(starts) - 1
     above = np.zeros(count, np.int32)
     for end in ends:
@@ -168,9 +165,7 @@ def _take_from_top(
 
 
 @compiled
-def _heights(
-    starts: NDArray[np.int64], ends: NDArray[np.int32], taken: NDArray[np.int32]
-) -> NDArray[np.int32]:
+def _heights(starts: NDArray[np.int64], ends: NDArray[np.int32], taken: NDArray[np.int32]) -> NDArray[np.int32]:
     heights = np.zeros(len(starts) - 1, np.int32)
     for place in range(len(taken) - 1, -1, -1):
         context = taken[place]
@@ -202,13 +197,12 @@ def _chain_down(
                 step_to[end] = step
                 queue[free] = end
                 free += 1
-    return _walk_back(starts, step_to, source, target)
+    return walk_back(starts, step_to, source, target)
 
 
 @compiled
-def _walk_back(
-    starts: NDArray[np.int64], step_to: NDArray[np.int64], source: int, target: int
-) -> NDArray[np.int64]:
+def walk_back(starts: NDArray[np.int64], step_to: NDArray[np.int64], source: int, target: int) -> NDArray[np.int64]:
+    """Return the steps that a search took from `source` to `target`; empty when it did not come there."""
     if step_to[target] < 0:
         return np.empty(0, np.int64)
     chain = [step_to[target]]

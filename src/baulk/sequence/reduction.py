@@ -10,15 +10,19 @@ from numpy.typing import NDArray
 from baulk.errors import OrderError
 from baulk.sequence.compiled import compiled
 from baulk.sequence.graph import Layering, Neighbours, layering, neighbours_below, shortest_chain, sort_by_key
+from baulk.sequence.loops import refuse_loops
 from baulk.sequence.relations import Relations
 
 __all__ = ["Reduction", "implied_by", "reduce_relations"]
 
-FIRST_BUDGET = 256
+FIRST_BUDGET = 64
 """Relations that a first search below one context may follow before the context is put off."""
 
-WORDS = 4
-"""64-bit words in one block of targets: 256 contexts are asked about in one sweep."""
+SEARCH_COST = 3.0
+"""Time of following one relation in a search, in the time of following one in a sweep (measured)."""
+
+WORDS = 8
+"""64-bit words in one block of targets, one cache line: 512 contexts are asked about in one sweep."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,7 +65,7 @@ def reduce_relations(relations: Relations) -> Reduction:
     sorted by steps from the top. A search below u stops at the level of its lowest neighbour, counted both
     from the top and from the bottom, so its cost is local where relations are local. Contexts whose search
     grows beyond a budget are put off; these are settled together by sweeps upward that carry, for a block of
-    256 lower contexts at a time, the set of those reached.
+    512 lower contexts at a time, the set of those reached.
 
     References
     ----------
@@ -77,11 +81,7 @@ def reduce_relations(relations: Relations) -> Reduction:
     below = neighbours_below(relations)
     layers = layering(below)
     if not layers.complete:
-        missing = relations.count - len(layers.taken)
-        raise OrderError(
-            f"The relations hold a loop: {missing} of {relations.count} contexts lie in or below one. Redundant "
-            "relations are only defined for an order without loops: open the loops first (see the loop list)."
-        )
+        refuse_loops(relations, "The list of redundant relations")
     kept = _kept(relations, layers)
     return Reduction(kept, np.flatnonzero(~kept).astype(np.int32))
 
@@ -143,7 +143,7 @@ def _reduce_rows(
     waiting = np.flatnonzero(np.diff(starts) > 1).astype(np.int32)
     budget = FIRST_BUDGET
     sweep = np.inf
-    while len(waiting) and len(waiting) * budget < sweep:
+    while len(waiting) and SEARCH_COST * len(waiting) * budget < sweep:
         waiting = _search_below(starts, ends, depth, height, waiting, budget, kept)
         budget *= 8
         sweep = _sweep_cost(starts, ends, waiting) if len(waiting) else 0.0
@@ -227,9 +227,7 @@ def _mark_below(
 
 
 @compiled
-def _block_tops(
-    starts: NDArray[np.int64], ends: NDArray[np.int32], contexts: NDArray[np.int32], width: int
-) -> NDArray[np.int64]:
+def _block_tops(starts: NDArray[np.int64], ends: NDArray[np.int32], contexts: NDArray[np.int32], width: int) -> NDArray[np.int64]:
     """Return for each block of targets the highest context of `contexts` that has a neighbour in it, or -1."""
     tops = np.full((len(starts) - 2) // width + 1, -1, np.int64)
     for place in range(len(contexts) - 1, -1, -1):
@@ -249,9 +247,7 @@ def _sweep_cost(starts: NDArray[np.int64], ends: NDArray[np.int32], contexts: ND
 
 
 @compiled
-def _sweep_blocks(
-    starts: NDArray[np.int64], ends: NDArray[np.int32], contexts: NDArray[np.int32], kept: NDArray[np.bool_]
-) -> None:
+def _sweep_blocks(starts: NDArray[np.int64], ends: NDArray[np.int32], contexts: NDArray[np.int32], kept: NDArray[np.bool_]) -> None:
     """Settle the rows of `contexts`, for each block of targets by one sweep upward."""
     count = len(starts) - 1
     width = 64 * WORDS
@@ -281,23 +277,28 @@ def _gather(
 ) -> None:
     """Gather which targets of a block a context reaches; settle its own neighbours there when it is asked about."""
     one = np.uint64(1)
-    for word in range(WORDS):
-        reached[context, word] = 0
-    inside = starts[context + 1]
-    for step in range(starts[context], starts[context + 1]):
-        if ends[step] >= last:
-            inside = step
-            break
-        for word in range(WORDS):
-            reached[context, word] |= reached[ends[step], word]
-    for step in range(inside - 1, starts[context] - 1, -1):
-        bit = ends[step] - first
-        if bit < 0:
-            break
+    first_word = second = third = fourth = fifth = sixth = seventh = eighth = np.uint64(0)
+    step = starts[context]
+    while step < starts[context + 1] and ends[step] < last:
+        row = reached[ends[step]]
+        first_word |= row[0]  # written out, so that the eight words stay in registers: 1.7 times the speed
+        second |= row[1]
+        third |= row[2]
+        fourth |= row[3]
+        fifth |= row[4]
+        sixth |= row[5]
+        seventh |= row[6]
+        eighth |= row[7]
+        step += 1
+    row = reached[context]
+    row[0], row[1], row[2], row[3] = first_word, second, third, fourth
+    row[4], row[5], row[6], row[7] = fifth, sixth, seventh, eighth
+    inside = step
+    while inside > starts[context] and ends[inside - 1] >= first:
+        inside -= 1
         if asked:
-            kept[step] = not (reached[context, bit >> 6] >> np.uint64(bit & 63)) & one
-    for step in range(inside - 1, starts[context] - 1, -1):
-        bit = ends[step] - first
-        if bit < 0:
-            break
-        reached[context, bit >> 6] |= one << np.uint64(bit & 63)
+            bit = ends[inside] - first
+            kept[inside] = not (row[bit >> 6] >> np.uint64(bit & 63)) & one
+    for own in range(inside, step):
+        bit = ends[own] - first
+        row[bit >> 6] |= one << np.uint64(bit & 63)
