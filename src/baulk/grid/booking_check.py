@@ -228,8 +228,8 @@ def _wrong_step(step: _Step) -> BookingFault:
     line = step.line
     if abs(step.printed + step.read) <= HALF_MILLIMETRE:
         return _swapped(step, "and the level follows it")
-    opened = "backsight" if not math.isnan(step.before.backsight) else "intermediate sight"
-    closed = "foresight" if not math.isnan(line.foresight) else "intermediate sight"
+    opened = "a backsight" if not math.isnan(step.before.backsight) else "an intermediate sight"
+    closed, article = ("foresight", "a") if not math.isnan(line.foresight) else ("intermediate sight", "an")
     right = leaving - step.printed
     return BookingFault(
         line.line,
@@ -238,8 +238,8 @@ def _wrong_step(step: _Step) -> BookingFault:
         arriving,
         right,
         f"the readings {leaving:.3f} and {arriving:.3f} give a {_word(step.read)} of {abs(step.read):.3f}, but a "
-        f"{_word(step.printed)} of {abs(step.printed):.3f} and a level that agrees with it are printed; a {closed} of "
-        f"{right:.3f} here, or a {opened} of {arriving + step.printed:.3f} at line {step.before.line}, would agree. "
+        f"{_word(step.printed)} of {abs(step.printed):.3f} and a level that agrees with it are printed; {article} {closed} of "
+        f"{right:.3f} here, or {opened} of {arriving + step.printed:.3f} at line {step.before.line}, would agree. "
         "Look at the book: which of the two was copied wrong?",
     )
 
@@ -304,10 +304,9 @@ def _swapped(step: _Step, tail: str) -> BookingFault:
         _word(step.printed),
         abs(step.printed),
         abs(step.read),
-        f"the readings {step.before.leaving:.3f} and {line.arriving:.3f} give a {_word(step.read)} of "
-        f"{abs(step.read):.3f}, but "
-        f"it is printed as a {_word(step.printed)}{', ' + tail if tail else ''}. Move it to the other "
-        "column and work the levels again.",
+        f"the readings {step.before.leaving:.3f} and {line.arriving:.3f} give a {_word(step.read)} of {abs(step.read):.3f}, "
+        f"but it is printed as a {_word(step.printed)}{', ' + tail if tail else ''}. "
+        "Move it to the other column and work the levels again.",
     )
 
 

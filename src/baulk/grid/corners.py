@@ -14,7 +14,7 @@ from scipy.optimize import least_squares
 
 from baulk.errors import MeasureError
 from baulk.grid.layout import ENDS, LINES, Taped, UnitLayout
-from baulk.grid.points import Floats, read_only
+from baulk.grid.points import Floats, is_length, read_only
 from baulk.grid.tapes import MISFIT
 
 __all__ = ["LINE_SD", "CornerFit", "fit_corners"]
@@ -81,6 +81,11 @@ def fit_corners(layout: UnitLayout, taped: Taped, *, tape_sd: float = LINE_SD) -
     then lie from the design. A line is named when without it the corners come within 3 `tape_sd` of the design and
     no other line does as well by half.
     """
+    if not is_length(tape_sd):
+        raise MeasureError(
+            f"The standard deviation of a tape is given as {tape_sd:g} m. It is a length above zero: "
+            f"{LINE_SD:g} m is the house setting."
+        )
     lengths = taped.lengths
     used = np.flatnonzero(~np.isnan(lengths))
     if used.size < 5:

@@ -12,10 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from baulk.errors import MeasureError
-from baulk.grid.points import Floats, GridPoint, positions, read_only
+from baulk.grid.points import Floats, GridPoint, is_length, positions, read_only
 from baulk.quantities import LengthUnit, metres_per
 
 __all__ = [
+    "ENDS",
     "HOUSE_TOLERANCE",
     "LINES",
     "USUAL_SIZES",
@@ -68,7 +69,7 @@ class Taped:
     def __post_init__(self) -> None:
         """Refuse what no tape shows."""
         for name, length in zip(LINES, self.lengths, strict=True):
-            if not math.isnan(length) and (math.isinf(length) or length <= 0):
+            if not math.isnan(length) and not is_length(length):
                 raise MeasureError(
                     f"The taped line {name} is given as {length:g} m. A taped length is above zero: "
                     "tape the line again, or leave it blank."
@@ -177,7 +178,7 @@ def lay_out(
     """
     corner = positions([origin], "corner of the unit")[0]
     sides = (width, width if depth is None else depth)
-    if not all(math.isfinite(side) and side > 0 for side in sides):
+    if not all(is_length(side) for side in sides):
         raise MeasureError(
             f"The unit is given as {sides[0]:g} by {sides[1]:g}. Both sides are lengths above zero: give the designed size."
         )
@@ -218,7 +219,7 @@ def check_taped(layout: UnitLayout, taped: Taped, *, tolerance: float = HOUSE_TO
     -----
     In a parallelogram with sides a, b and diagonals p = A–C, q = B–D: p² − q² = 4ab·cos A.
     """
-    if not (math.isfinite(tolerance) and tolerance > 0):
+    if not is_length(tolerance):
         raise MeasureError(
             f"The tolerance is given as {tolerance:g} m. It is a length above zero: {HOUSE_TOLERANCE:g} m is the house setting."
         )

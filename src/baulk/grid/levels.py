@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from baulk.errors import MeasureError, shorten
-from baulk.grid.points import Floats, Level, read_only
+from baulk.grid.points import FARTHEST, Floats, Level, read_only
 
 __all__ = [
     "STAFF_LENGTH",
@@ -33,7 +33,8 @@ __all__ = [
 STAFF_LENGTH = 5.0
 """Metres; a longer reading is doubted, not refused. Common practice, no source."""
 
-_ROUNDING = 1e-9  # metres; sums of millimetre readings in floats stay far below this
+_ROUNDING = 1e-6  # metres; sums of millimetre readings in floats stay far below this
+_NO_STAFF = 100.0  # metres; beyond this a reading is no reading
 _NAN = math.nan
 
 
@@ -284,7 +285,7 @@ def _readings(line: Booking) -> list[tuple[str, float]]:
 
 def _accepted(bookings: Sequence[Booking], benchmark: Level | None) -> tuple[tuple[Booking, ...], float]:
     """Return the numbered lines and the starting level, or raise MeasureError that names every bad line."""
-    if benchmark is None or not math.isfinite(benchmark):
+    if benchmark is None or not abs(benchmark) <= FARTHEST:
         raise MeasureError(
             "The level run has no benchmark. Levels are heights above a known point: give the level of the "
             "first point, "
@@ -313,8 +314,8 @@ def _fault(line: Booking, *, first: bool, last: bool) -> str:
     """Return why the readings of this line cannot be right, or an empty string."""
     readings = dict(_readings(line))
     for name, reading in readings.items():
-        if math.isinf(reading):
-            return f"the {name} is infinite; look up the figure in the book."
+        if abs(reading) > _NO_STAFF:
+            return f"the {name} is given as {reading:g} m, which no staff shows; look up the figure in the book."
     given = frozenset(readings)
     if first:
         return "" if given == {"backsight"} else _wrong_end(given, "starts", "backsight", "on the benchmark")

@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike
 from scipy.optimize import least_squares
 
 from baulk.errors import MeasureError
-from baulk.grid.points import Floats, GridPoint, positions, read_only
+from baulk.grid.points import Floats, GridPoint, is_length, positions, read_only
 from baulk.grid.tapes import MISFIT, OFFSET_SD, Fix, error_ellipse
 
 __all__ = ["TapeFit", "many_tapes"]
@@ -124,13 +124,13 @@ def _refuse_unusable(where: Floats, distances: Floats, called: Sequence[str], ta
         raise MeasureError(
             f"There are {len(where)} tapes. A fit with a check needs three or more: add a tape, or use two tapes without a check."
         )
-    bad = np.flatnonzero(~(np.isfinite(distances) & (distances > 0)))
+    bad = np.flatnonzero([not is_length(distance) for distance in distances])
     if bad.size:
         raise MeasureError(
             f"The tape from mark {called[bad[0]]} is given as {distances[bad[0]]:g} m. It is a length "
             "above zero: tape it again, or leave it out."
         )
-    if not (math.isfinite(tape_sd) and tape_sd > 0):
+    if not is_length(tape_sd):
         raise MeasureError(
             f"The standard deviation of a tape is given as {tape_sd:g} m. It is a length above zero: "
             f"{OFFSET_SD:g} m is the house setting."

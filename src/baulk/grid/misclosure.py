@@ -13,9 +13,9 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-from baulk.errors import MeasureError
+from baulk.errors import MeasureError, shorten
 from baulk.grid.levels import Booking, ReducedRun
-from baulk.grid.points import Floats, Level, read_only
+from baulk.grid.points import FARTHEST, Floats, Level, read_only
 
 __all__ = [
     "HOUSE_LIMIT",
@@ -146,8 +146,11 @@ def close_run(run: ReducedRun, *, closing: Level | None, limit: MisclosureLimit 
             "Close on the benchmark, or on a second one."
         )
         return Closure(math.nan, allowed, run.set_ups, None, statement)
-    if not math.isfinite(closing):
-        raise MeasureError("The level of the closing point is infinite. Give its level above the datum, or leave it out.")
+    if abs(closing) > FARTHEST:
+        raise MeasureError(
+            f"The level of {shorten(run.bookings[-1].point, 30)} is given as {closing:g} m, which is no level on the earth. "
+            "Give its level above the datum, or leave it out."
+        )
     misclosure = float(run.level[-1]) - float(closing)
     within = abs(misclosure) <= allowed + 1e-9
     verdict = "within" if within else "outside"

@@ -14,7 +14,10 @@ from numpy.typing import ArrayLike, NDArray
 
 from baulk.errors import MeasureError
 
-__all__ = ["Floats", "GridPoint", "Level", "ProjectedPoint", "positions", "read_only"]
+__all__ = ["FARTHEST", "Floats", "GridPoint", "Level", "ProjectedPoint", "is_length", "positions", "read_only"]
+
+FARTHEST = 1e8
+"""Metres; no position, tape or side on the earth is larger, so a larger figure is a slip and is refused."""
 
 Floats = NDArray[np.float64]
 """An array of 64-bit floats."""
@@ -49,6 +52,11 @@ class ProjectedPoint:
 
     easting: float
     northing: float
+
+
+def is_length(metres: float) -> bool:
+    """Return whether `metres` is a length that can be measured on the earth: above zero and not endless."""
+    return 0.0 < metres <= FARTHEST  # NaN and infinity compare false
 
 
 def read_only(values: ArrayLike) -> Floats:
@@ -88,11 +96,11 @@ def positions(points: Sequence[GridPoint] | Sequence[ProjectedPoint] | ArrayLike
             f"The {what} are given as an array of shape {given.shape}. "
             "Each position is one easting and one northing: give one row of two numbers for each."
         )
-    bad = np.flatnonzero(~np.isfinite(given).all(axis=1))
+    bad = np.flatnonzero(~(np.abs(given) <= FARTHEST).all(axis=1))
     if bad.size:
         easting, northing = given[bad[0]]
         raise MeasureError(
             f"Number {bad[0] + 1} of the {what} is given as easting {easting:g}, northing {northing:g}. "
-            "A position needs both numbers: fill in what is missing, or leave this one out."
+            "A position needs both numbers, and both on the earth: fill in what is missing, or leave this one out."
         )
     return given

@@ -9,7 +9,7 @@ from enum import StrEnum
 import numpy as np
 
 from baulk.errors import MeasureError
-from baulk.grid.points import Floats, GridPoint, positions, read_only
+from baulk.grid.points import Floats, GridPoint, is_length, positions, read_only
 
 __all__ = ["MISFIT", "OFFSET_SD", "WEAK_ANGLE", "Fix", "Side", "TwoTapes", "error_ellipse", "two_tapes"]
 
@@ -134,7 +134,7 @@ def two_tapes(
 def _refuse_bad_tapes(from_first: float, from_second: float, tape_sd: float) -> None:
     """Raise MeasureError for a distance or a standard deviation that is not above zero."""
     for what, length in (("first tape", from_first), ("second tape", from_second), ("standard deviation", tape_sd)):
-        if not (math.isfinite(length) and length > 0):
+        if not is_length(length):
             raise MeasureError(
                 f"The {what} is given as {length:g} m. It is a length above zero: tape it again, or look up the figure."
             )
