@@ -29,7 +29,7 @@ check: $(STAMP)
 	.venv/bin/ruff check .
 	.venv/bin/mypy
 	.venv/bin/lint-imports
-	cd web && PATH="$$PWD/../.venv/node:$$PATH" npm run --silent check
+	$(PY) hatch_build.py check
 
 bench: $(STAMP)
 	$(PY) bench/run.py

@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
 # Makes .venv and installs the locked packages and Baulk itself: with uv where it is found, else with venv and pip.
+# What builds Baulk is among the locked packages (Node for the workbench comes as one), so nothing is fetched twice.
 set -eu
 cd "$(dirname "$0")/.."
 python=${PYTHON:-python3.11}
@@ -8,9 +9,9 @@ command -v "$python" >/dev/null 2>&1 || python=python3
 if command -v uv >/dev/null 2>&1; then
     [ -x .venv/bin/python ] || uv venv --quiet --python "$python" .venv
     uv pip install --quiet --python .venv/bin/python -r requirements.txt
-    uv pip install --quiet --python .venv/bin/python --no-deps -e .
+    uv pip install --quiet --python .venv/bin/python --no-deps --no-build-isolation -e .
 else
     [ -x .venv/bin/pip ] || { rm -rf .venv; "$python" -m venv .venv || { echo "Python's venv module is missing: on Debian, apt-get install python3-venv" >&2; exit 1; }; }
     .venv/bin/pip install --quiet --disable-pip-version-check -r requirements.txt
-    .venv/bin/pip install --quiet --disable-pip-version-check --no-deps -e .
+    .venv/bin/pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
 fi

@@ -1,0 +1,176 @@
+"""A record as the page reads it: plain values, words for what is absent, links for what it refers to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from pydantic import BaseModel, Field
+
+from baulk.errors import UnknownRecord
+from baulk.ground import srgb_of
+from baulk.record import Context, Entity, Level, SiteRecord
+from baulk.server.study import Study
+from baulk.server.withheld import Withheld, shown_fields, shown_kinds, withheld_of
+
+__all__ = ["Attached", "RecordLink", "RecordView", "Shown"]
+
+_BARE_FIELDS = frozenset({"number", "kind", "void"})
+_ATTACHED_LIMIT = 200
+_NOT_VALUES = frozenset({"id", "absences"})
+
+
+class RecordLink(BaseModel):
+    """What is needed to name a record and to select it."""
+
+    id: str
+    kind: str = Field(description="The kind's one-word name.")
+    label: str = Field(description="Its number, or its kind and the end of its id.")
+    title: str = Field("", description="A few words to know it by; empty when blank.")
+    context_kind: str = Field("", description="Of a context: deposit, fill, cut and so on.")
+    colour: str = Field("", description="Of a context: #RRGGBB of its moist Munsell colour, else of the dry one.")
+
+
+class RecordView(BaseModel):
+    """One record."""
+
+    link: RecordLink
+    values: dict[str, Any] = Field(description="Field by field, without blanks; lengths in the site's own quantity.")
+    absences: dict[str, str] = Field(description="Fields absent on purpose, each with its words.")
+    links: dict[str, list[RecordLink]] = Field(description="The records that a reference field points to.")
+    differing: list[str] = Field(description="Fields that two people changed without sight of each other.")
+    withheld: bool = Field(description="True when it is shown by number and kind only.")
+
+
+class Attached(BaseModel):
+    """Records of one kind that point at a record through one field."""
+
+    kind: str
+    field: str
+    total: int
+    records: list[RecordView]
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A study as far as the workbench shows it; every view is made through one of these."""
+
+    study: Study
+
+    @property
+    def record(self) -> SiteRecord:
+        """The whole record; what is taken from it passes `keeps` first."""
+        return self.study.record
+
+    @cached_property
+    def withheld(self) -> Withheld:
+        """What is left out."""
+        return withheld_of(self.record)
+
+    def keeps(self, entities: Iterable[Entity]) -> list[Entity]:
+        """Return those of the records that may be shown."""
+        return [entity for entity in entities if not self.withheld.hides(entity.id) and not entity.RESTRICTED]
+
+    def entity(self, identity: str) -> Entity:
+        """Return the record of that id.
+
+        Raises
+        ------
+        UnknownRecord
+            When there is none, or it is not shown here: both are answered alike.
+        """
+        found = self.record.by_id.get(identity)
+        if found is None or not self.keeps([found]):
+            raise UnknownRecord("record", identity, ())
+        return found
+
+    def link(self, identity: str) -> RecordLink | None:
+        """Return the link to a record, or None when it is unknown or not shown."""
+        found = self.record.by_id.get(identity)
+        if found is None or not self.keeps([found]):
+            return None
+        if not isinstance(found, Context):
+            return RecordLink(id=found.id, kind=found.KIND, label=self.record.label(found.id), title=_title_of(found))
+        bare = found.id in self.withheld.bare
+        return RecordLink(
+            id=found.id,
+            kind=found.KIND,
+            label=self.record.label(found.id),
+            title="" if bare else _title_of(found),
+            context_kind=found.kind or "",
+            colour="" if bare else srgb_of(found.colour_moist or found.colour_dry) or "",
+        )
+
+    def links(self, identities: Iterable[str]) -> list[RecordLink]:
+        """Return the links to those of the records that are shown."""
+        return [link for link in map(self.link, identities) if link is not None]
+
+    def view(self, entity: Entity) -> RecordView:
+        """Return a record as the page reads it."""
+        bare = entity.id in self.withheld.bare
+        link = self.link(entity.id)
+        if link is None:
+            raise UnknownRecord("record", entity.id, ())
+        values: dict[str, Any] = {}
+        links: dict[str, list[RecordLink]] = {}
+        names = [name for name, _ in shown_fields(type(entity)) if name not in _NOT_VALUES and (not bare or name in _BARE_FIELDS)]
+        refers = {name: facts.refers for name, facts in shown_fields(type(entity)) if facts.refers}
+        plain = entity.model_dump(mode="json", include=set(names), exclude_none=True)
+        for name in names:
+            held = plain.get(name)
+            if held is None or held in ("", []):
+                continue
+            if name in refers:
+                links[name] = self.links([held] if isinstance(held, str) else held)
+                continue
+            values[name] = held
+        absences = {name: words for name, words in entity.absences.items() if name in names}
+        differing = [found.field for found in self._differences.get(entity.id, ()) if found.field in names]
+        return RecordView(link=link, values=values, absences=absences, links=links, differing=differing, withheld=bare)
+
+    def views(self, entities: Iterable[Entity]) -> list[RecordView]:
+        """Return those of the records that are shown."""
+        return [self.view(entity) for entity in self.keeps(entities)]
+
+    def attached(self, identity: str, *, without: frozenset[str] = frozenset()) -> list[Attached]:
+        """Return what points at a record, group by group, in the order of the kinds."""
+        kind = self.entity(identity).KIND
+        groups = []
+        for name, other in shown_kinds().items():
+            if name in without:
+                continue
+            for field, facts in shown_fields(other):
+                if facts.refers != kind:
+                    continue
+                found = self.keeps(self.record.pointing_at(other, field, identity))
+                if found:
+                    shown = [self.view(entity) for entity in found[:_ATTACHED_LIMIT]]
+                    groups.append(Attached(kind=name, field=field, total=len(found), records=shown))
+        return groups
+
+    def top_level(self, context: str) -> float | None:
+        """Return the highest level taken on the top of a context, in the site's own quantity; None when there is none."""
+        tops = [
+            level.level
+            for level in self.keeps(self.record.pointing_at(Level, "context", context))
+            if isinstance(level, Level) and level.level is not None and level.surface == "top"
+        ]
+        return max(tops, default=None)
+
+    @cached_property
+    def _differences(self) -> dict[str, list[Any]]:
+        table: dict[str, list[Any]] = {}
+        for difference in self.record.differences:
+            table.setdefault(difference.record, []).append(difference)
+        return table
+
+
+def _title_of(entity: Entity) -> str:
+    """Return the few words by which a record is known."""
+    for field in ("title", "name", "subject", "object", "asks", "mark", "reason", "purpose"):
+        held = getattr(entity, field, None)
+        if isinstance(held, str) and held:
+            return held
+    return ""

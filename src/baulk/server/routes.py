@@ -1,0 +1,111 @@
+"""The read-only JSON routes under /api."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query, Request, Response
+from fastapi.responses import FileResponse
+
+from baulk.server.closing_view import ClosingView, closing_view
+from baulk.server.drawing_answer import drawing_svg
+from baulk.server.field_view import KindView, kind_views
+from baulk.server.files import kept_file
+from baulk.server.order_view import OrderView, order_view
+from baulk.server.problems import Problem
+from baulk.server.record_view import Shown
+from baulk.server.register_view import RegisterPage, register_page
+from baulk.server.site_view import Caution, SiteView, UnitLine, cautions, site_view, unit_lines
+from baulk.server.unit_view import RecordPage, UnitView, record_page, unit_view
+
+__all__ = ["PAGE_LIMIT", "api_routes"]
+
+PAGE_LIMIT = 500
+"""Most records of one page of a register."""
+
+_PROBLEMS: dict[int | str, dict[str, Any]] = {"4XX": {"model": Problem}, "5XX": {"model": Problem}}
+
+api_routes = APIRouter(prefix="/api", responses=_PROBLEMS)
+
+
+def _shown(request: Request) -> Shown:
+    found = request.app.state.shown()
+    assert isinstance(found, Shown)
+    return found
+
+
+@api_routes.get("/site", summary="The site as a whole")
+def site(request: Request) -> SiteView:
+    """Return the site with its counts."""
+    return site_view(_shown(request))
+
+
+@api_routes.get("/cautions", summary="Cautions of the trade, each for one place")
+def all_cautions() -> list[Caution]:
+    """Return the cautions."""
+    return list(cautions())
+
+
+@api_routes.get("/fields", summary="What is said of every field")
+def fields() -> list[KindView]:
+    """Return the field reference."""
+    return list(kind_views())
+
+
+@api_routes.get("/units", summary="The units")
+def units(request: Request) -> list[UnitLine]:
+    """Return every unit as a line of a list."""
+    return unit_lines(_shown(request))
+
+
+@api_routes.get("/unit/{unit}", summary="One unit, by id or number")
+def one_unit(request: Request, unit: str) -> UnitView:
+    """Return a unit with its contexts, walls and what else belongs to it."""
+    return unit_view(_shown(request), unit)
+
+
+@api_routes.get("/record/{record}", summary="One record of any kind, by id")
+def one_record(request: Request, record: str) -> RecordPage:
+    """Return a record with its relations and all that points at it."""
+    return record_page(_shown(request), record)
+
+
+@api_routes.get("/registers/{kind}", summary="One register, page by page")
+def register(
+    request: Request,
+    kind: str,
+    offset: Annotated[int, Query(ge=0, le=1_000_000_000)] = 0,
+    limit: Annotated[int, Query(ge=1, le=PAGE_LIMIT)] = 100,
+    find: Annotated[str, Query(max_length=200)] = "",
+) -> RegisterPage:
+    """Return a page of a register."""
+    return register_page(_shown(request), kind, offset=offset, limit=limit, find=find)
+
+
+@api_routes.get("/order", summary="The order of the contexts")
+def order(request: Request) -> OrderView:
+    """Return the order with what in it needs a look."""
+    return order_view(_shown(request))
+
+
+@api_routes.get("/closing/{unit}", summary="The closing check of a unit, by id or number")
+def closing(request: Request, unit: str) -> ClosingView:
+    """Return the closing check rule by rule."""
+    return closing_view(_shown(request), unit)
+
+
+@api_routes.get(
+    "/drawings/{name:path}.svg",
+    summary="A drawing: site, order, plan-<unit number>, wall-<wall number>",
+    response_class=Response,
+    responses={200: {"content": {"image/svg+xml": {}}}},
+)
+def drawing(request: Request, name: str) -> Response:
+    """Return a drawing as SVG."""
+    return Response(drawing_svg(_shown(request), name), media_type="image/svg+xml", headers={"cache-control": "no-store"})
+
+
+@api_routes.get("/files/{sha}", summary="A kept file, by SHA-256", response_class=FileResponse)
+def kept(request: Request, sha: str) -> FileResponse:
+    """Return a photo or other file that a shown record names."""
+    return kept_file(_shown(request), sha)

@@ -1,0 +1,60 @@
+"""The server on this machine: loopback only, on a free port unless one is asked for."""
+
+from __future__ import annotations
+
+import socket
+import webbrowser
+from collections.abc import Callable
+
+import uvicorn
+
+from baulk.errors import InputError
+from baulk.server.app import create_app
+from baulk.server.study import StudySource
+
+__all__ = ["serve"]
+
+
+def serve(
+    study_source: StudySource, *, port: int = 0, open_browser: bool = True, announce: Callable[[str], None] = lambda _url: None
+) -> None:
+    """Serve the workbench until it is interrupted.
+
+    Parameters
+    ----------
+    study_source : callable
+        Gives the study of the site as it stands now.
+    port : int
+        Port to listen on; 0 takes a free one.
+    open_browser : bool
+        Whether to open the page in the person's browser.
+    announce : callable
+        Called once with the address, before the first request is answered.
+
+    Raises
+    ------
+    InputError
+        When the port is taken or not allowed.
+    """
+    app = create_app(study_source)
+    with _listener(port) as listener:
+        url = f"http://127.0.0.1:{listener.getsockname()[1]}/"
+        announce(url)
+        if open_browser:
+            webbrowser.open(url)
+        settings = uvicorn.Config(app, log_level="warning", access_log=False, server_header=False, lifespan="off")
+        uvicorn.Server(settings).run(sockets=[listener])
+
+
+def _listener(port: int) -> socket.socket:
+    listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    try:
+        listener.bind(("127.0.0.1", port))
+        listener.listen(128)
+    except (OSError, OverflowError) as refusal:
+        listener.close()
+        reason = getattr(refusal, "strerror", None) or str(refusal)
+        raise InputError(
+            f"Port {port} of this machine cannot be used ({reason}). Give another port, or none so that a free one is taken."
+        ) from None
+    return listener

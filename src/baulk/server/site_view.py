@@ -1,0 +1,109 @@
+"""The site as a whole, its units, and the cautions that go with the work."""
+
+from __future__ import annotations
+
+from pydantic import BaseModel, Field
+
+from baulk.record import Context, Unit, Wall
+from baulk.server.record_view import RecordLink, RecordView, Shown
+from baulk.server.withheld import shown_kinds
+
+__all__ = ["Caution", "KindCount", "SiteView", "UnitLine", "cautions", "site_view", "unit_lines"]
+
+
+class KindCount(BaseModel):
+    """How many records of a kind the site has, void ones left out."""
+
+    kind: str
+    title: str
+    total: int
+
+
+class SiteView(BaseModel):
+    """The site."""
+
+    record: RecordView | None = Field(description="None when no site is recorded yet.")
+    revision: int
+    length_unit: str = Field(description="m, ft or ft_us: what every length, level and co-ordinate is in.")
+    metres: float = Field(description="How many metres one of the site's own lengths is.")
+    invented: bool
+    counts: list[KindCount]
+    differences: int = Field(description="How many fields two people changed without sight of each other.")
+    drawing: str
+
+
+class UnitLine(BaseModel):
+    """One unit in a list."""
+
+    link: RecordLink
+    opened: str | None
+    closed: str | None
+    contexts: int
+    walls: int
+
+
+class Caution(BaseModel):
+    """A caution of the trade, shown where it matters; it never replaces a competent person or local law."""
+
+    id: str
+    place: str = Field(description="The place of the workbench that shows it.")
+    says: str
+    source: str
+
+
+def site_view(shown: Shown) -> SiteView:
+    """Return the site as a whole."""
+    record = shown.record
+    counts = []
+    for name, kind in shown_kinds().items():
+        total = len(shown.keeps(record.all(kind)))
+        if total:
+            counts.append(KindCount(kind=name, title=kind.TITLE, total=total))
+    return SiteView(
+        record=shown.view(record.site) if record.site.id else None,
+        revision=record.revision,
+        length_unit=record.length_unit.value,
+        metres=record.metres,
+        invented=bool(record.site.invented),
+        counts=counts,
+        differences=len(record.differences),
+        drawing="site",
+    )
+
+
+def unit_lines(shown: Shown) -> list[UnitLine]:
+    """Return every unit, in natural order of number."""
+    lines = []
+    for unit in shown.record.all(Unit):
+        link = shown.link(unit.id)
+        if link is not None:
+            contexts = shown.record.pointing_at(Context, "units", unit.id)
+            walls = shown.record.pointing_at(Wall, "unit", unit.id)
+            lines.append(UnitLine(link=link, opened=unit.opened, closed=unit.closed, contexts=len(contexts), walls=len(walls)))
+    return lines
+
+
+def cautions() -> tuple[Caution, ...]:
+    """Return the cautions, each for one place."""
+    return (
+        Caution(
+            id="sides",
+            place="unit",
+            says="The sides of an open unit can fall in without a sign, sooner in ground dug before or near water. Protection and "
+            "inspection are for your competent person and local code to decide: nothing on this page says that a side is safe.",
+            source="29 CFR 1926 Subpart P, read in reprints",
+        ),
+        Caution(
+            id="remains",
+            place="closing",
+            says="Possible human remains: stop, cover, notify, leave in place. Their records are withheld on these pages. "
+            "Nothing here is legal advice; local law and licensed practice decide.",
+            source="published state statutes and federal guidance",
+        ),
+        Caution(
+            id="drawings",
+            place="site",
+            says="Places on this page are good for the record, not for setting out: measure from the control points.",
+            source="common practice, no source",
+        ),
+    )

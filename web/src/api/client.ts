@@ -1,0 +1,75 @@
+/** The one way to the server: typed by the description of its routes, read-only. */
+
+import type {
+  Caution,
+  ClosingView,
+  KindView,
+  OrderView,
+  Problem,
+  RecordPage,
+  RegisterPage,
+  SiteView,
+  UnitLine,
+  UnitView,
+} from './schema.ts';
+
+/** What the server answered instead of what was asked. */
+export class Refusal extends Error {
+  readonly code: string;
+
+  constructor(problem: Problem) {
+    super(problem.message);
+    this.name = 'Refusal';
+    this.code = problem.code;
+  }
+}
+
+const OUT_OF_REACH: Problem = {
+  code: 'out_of_reach',
+  message: 'The server does not answer. See whether “baulk open” still runs in its terminal, then try again.',
+  numbers: [],
+};
+
+async function answer(path: string): Promise<Response> {
+  let response: Response;
+  try {
+    response = await fetch(`/api/${path}`, { headers: { accept: 'application/json, image/svg+xml' } });
+  } catch {
+    throw new Refusal(OUT_OF_REACH);
+  }
+  if (response.ok) return response;
+  const problem: unknown = await response.json().catch(() => null);
+  throw new Refusal(isProblem(problem) ? problem : { ...OUT_OF_REACH, code: `http_${response.status}` });
+}
+
+function isProblem(found: unknown): found is Problem {
+  return typeof found === 'object' && found !== null && 'code' in found && 'message' in found;
+}
+
+async function json<T>(path: string): Promise<T> {
+  return (await answer(path)).json() as Promise<T>;
+}
+
+const part = encodeURIComponent;
+
+export const site = (): Promise<SiteView> => json('site');
+export const cautions = (): Promise<Caution[]> => json('cautions');
+export const fields = (): Promise<KindView[]> => json('fields');
+export const units = (): Promise<UnitLine[]> => json('units');
+export const unit = (number: string): Promise<UnitView> => json(`unit/${part(number)}`);
+export const record = (id: string): Promise<RecordPage> => json(`record/${part(id)}`);
+export const order = (): Promise<OrderView> => json('order');
+export const closing = (number: string): Promise<ClosingView> => json(`closing/${part(number)}`);
+
+export function register(kind: string, asked: { offset: number; limit: number; find: string }): Promise<RegisterPage> {
+  const words = new URLSearchParams({ offset: String(asked.offset), limit: String(asked.limit), find: asked.find });
+  return json(`registers/${part(kind)}?${words}`);
+}
+
+export async function drawing(name: string): Promise<string> {
+  return (await answer(`drawings/${part(name)}.svg`)).text();
+}
+
+export function fileAddress(sha: string): string {
+  return `/api/files/${part(sha)}`;
+}

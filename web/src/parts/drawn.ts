@@ -1,0 +1,54 @@
+/** An SVG text from the server as an element of the page. */
+
+import { readViewBox, type ViewBox } from '../geometry/view_box.ts';
+
+export interface Drawn {
+  readonly svg: SVGSVGElement;
+  readonly whole: ViewBox;
+}
+
+const FORBIDDEN = 'script, foreignObject, iframe, object, embed, style, image, use, a, animate, set';
+
+/** Return the drawing, or undefined when the text is none; whatever could act or fetch is left out. */
+export function drawnFrom(text: string): Drawn | undefined {
+  const parsed = new DOMParser().parseFromString(text, 'image/svg+xml').documentElement;
+  if (parsed.localName !== 'svg') return undefined;
+  for (const element of parsed.querySelectorAll(FORBIDDEN)) element.remove();
+  for (const element of [parsed, ...parsed.querySelectorAll('*')]) {
+    for (const attribute of [...element.attributes]) {
+      if (attribute.name.startsWith('on') || attribute.localName === 'href' || attribute.name === 'style') element.removeAttributeNode(attribute);
+    }
+  }
+  const svg = document.importNode(parsed, true) as unknown as SVGSVGElement;
+  const whole = readViewBox(svg.getAttribute('viewBox'));
+  if (!whole) return undefined;
+  svg.removeAttribute('width');
+  svg.removeAttribute('height');
+  return { svg, whole };
+}
+
+/** Return the ids of the records drawn, each once, in the order drawn. */
+export function recordsIn(svg: SVGSVGElement): string[] {
+  const ids = [...svg.querySelectorAll<SVGElement>('[data-record]')].map((group) => group.dataset['record'] ?? '');
+  return [...new Set(ids)].filter((id) => id !== '');
+}
+
+/** Mark the groups of the chosen record, and return the area of the first in the drawing's own millimetres. */
+export function markChosen(svg: SVGSVGElement, chosen: string): ViewBox | undefined {
+  let area: ViewBox | undefined;
+  for (const group of svg.querySelectorAll<SVGGraphicsElement>('[data-record]')) {
+    const is = chosen !== '' && group.dataset['record'] === chosen;
+    group.classList.toggle('chosen', is);
+    if (is && !area) area = areaOf(svg, group);
+  }
+  return area;
+}
+
+function areaOf(svg: SVGSVGElement, group: SVGGraphicsElement): ViewBox | undefined {
+  const to = svg.getScreenCTM()?.inverse();
+  const rect = group.getBoundingClientRect();
+  if (!to || rect.width === 0) return undefined;
+  const from = new DOMPoint(rect.left, rect.top).matrixTransform(to);
+  const end = new DOMPoint(rect.right, rect.bottom).matrixTransform(to);
+  return { left: from.x, top: from.y, width: end.x - from.x, height: end.y - from.y };
+}
