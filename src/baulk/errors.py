@@ -16,6 +16,7 @@ The tree::
     │   ├── DamagedSiteFile   the file is cut short or fails its own checks
     │   └── BusySiteFile      another program holds the file
     ├── UnknownRecord         a number or name that the site does not have
+    ├── TypesettingError      the report cannot be set as PDF
     └── MissingPart           an optional part of Baulk is not installed
 
 A message has four parts: what was given, where, the rule, and what to do next.
@@ -43,6 +44,7 @@ __all__ = [
     "RowFault",
     "StoreError",
     "TableError",
+    "TypesettingError",
     "UnknownRecord",
     "did_you_mean",
     "shorten",
@@ -192,6 +194,12 @@ class UnknownRecord(BaulkError):
         self.kind, self.given = kind, given
         held = f" The site has {len(known)} of this kind." if known else " The site has none of this kind yet."
         super().__init__(f"There is no {kind} “{shorten(given)}”.{did_you_mean(given, known)}{held}")
+
+
+class TypesettingError(BaulkError):
+    """The report cannot be set as PDF."""
+
+    code = "typesetting"
 
 
 class MissingPart(BaulkError):
