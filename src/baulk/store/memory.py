@@ -1,0 +1,96 @@
+"""A store that keeps its changes in memory: for trials, tests and a site that is only looked at."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self
+
+from baulk.record import Change, FoldedRecord, SiteRecord, kind_named
+from baulk.store.bulk import collector_paused
+from baulk.store.column import columns_named, plain_value
+from baulk.store.intake import new_views, plain_changes, same_change
+from baulk.store.opening import open_site
+from baulk.store.view import LeftOut, View, fold_of
+
+__all__ = ["MemoryStore"]
+
+
+class MemoryStore:
+    """A store in memory; only `backup` makes its changes survive."""
+
+    def __init__(self) -> None:
+        self._log: dict[str, Change] = {}
+        self._histories: dict[str, list[Change]] = {}
+        self._views: dict[str, View] = {}
+        self._lock = threading.RLock()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        self.close()
+
+    def append(self, changes: Sequence[Change], *, merging: bool = False) -> int:
+        """Keep changes and return the new revision, see `baulk.store.protocol.Store.append`."""
+        with collector_paused(), self._lock:
+            plain = plain_changes(changes)
+            for identity in plain.keys() & self._log.keys():
+                same_change(self._log[identity], plain[identity])
+            new = [change for identity, change in plain.items() if identity not in self._log]
+            views = {view.record: view for view in new_views(new, self._histories, merging=merging)}
+            self._views |= views
+            for change in new:
+                self._log[change.id] = change
+                self._histories.setdefault(change.record, []).append(change)
+            return len(self._log)
+
+    def changes(self, after: int = 0) -> Iterator[Change]:
+        """Yield the changes that arrived after revision `after`, in order of arrival."""
+        with self._lock:
+            held = list(self._log.values())[after:]
+        yield from held
+
+    def revision(self) -> int:
+        """Return how many changes are held."""
+        return len(self._log)
+
+    def record(self) -> SiteRecord:
+        """Return the whole record as it stands."""
+        with self._lock:
+            views, revision = list(self._views.values()), len(self._log)
+        differences = sorted(
+            (difference for view in views for difference in view.differences),
+            key=lambda found: (found.kind, found.record, found.field),
+        )
+        return SiteRecord.of((view.entity for view in views if view.entity is not None), differences, revision)
+
+    def columns(self, kind: str, fields: Sequence[str]) -> dict[str, list[Any]]:
+        """Return whole columns of the records of a kind that are not void, in order of id."""
+        of_kind = kind_named(kind)
+        columns = columns_named(of_kind, tuple(fields))
+        with self._lock:
+            shown = [view.entity for view in self._views.values() if isinstance(view.entity, of_kind) and view.entity.void is None]
+        shown.sort(key=lambda entity: entity.id)
+        return {column.name: [plain_value(getattr(entity, column.name)) for entity in shown] for column in columns}
+
+    def folded(self, record_id: str) -> FoldedRecord | None:
+        """Return one record with what is in view field by field; None if unknown."""
+        with self._lock:
+            history = list(self._histories.get(record_id, ()))
+        return fold_of(history) if history else None
+
+    def left_out(self) -> tuple[LeftOut, ...]:
+        """Return what the log holds and the record leaves out of view, each with the reason."""
+        with self._lock:
+            return tuple(sorted(left for view in self._views.values() for left in view.left_out))
+
+    def backup(self, target: Path) -> None:
+        """Write the changes as a site file."""
+        with open_site(target, create=True) as site:
+            site.append(list(self.changes()), merging=True)
+
+    def close(self) -> None:
+        """Do nothing: there is no file to let go of."""
