@@ -61,7 +61,10 @@ def fold_record(changes: Iterable[Change]) -> FoldedRecord:
         When no change is given, or the changes are of more than one record (a fault of the calling code).
     """
     by_id = {change.id: change for change in changes}
-    if len({(change.kind, change.record) for change in by_id.values()}) != 1:
+    first = next(iter(by_id.values()), None)
+    if first is not None and len(by_id) == 1 and first.creates:
+        return _as_created(first)
+    if first is None or len({(change.kind, change.record) for change in by_id.values()}) != 1:
         raise ValueError("fold_record takes the changes of exactly one record")
     writes: dict[str, dict[str, Write]] = defaultdict(dict)
     replaced: dict[str, set[str]] = defaultdict(set)
@@ -70,7 +73,6 @@ def fold_record(changes: Iterable[Change]) -> FoldedRecord:
         for name, value in written.items():
             writes[name][change.id] = Write(change.id, change.time, change.device, change.person, value)
             replaced[name].update(change.after)
-    first = next(iter(by_id.values()))
     folded = FoldedRecord(first.kind, first.record, {}, {}, {})
     differences = []
     for name in sorted(writes):
@@ -80,6 +82,18 @@ def fold_record(changes: Iterable[Change]) -> FoldedRecord:
         if any(write.value != heads[0].value for write in heads[1:]):
             differences.append(Difference(first.kind, first.record, name, heads))
     return FoldedRecord(folded.kind, folded.id, folded.values, folded.absences, folded.heads, tuple(differences))
+
+
+def _as_created(change: Change) -> FoldedRecord:
+    """Return a record of which nothing but its creation is known: most records of a large site, so it takes the short way."""
+    plain = {name: value for name, value in change.value.items() if value is not None and not isinstance(value, dict)}
+    heads: dict[str, tuple[str, ...]] = dict.fromkeys(change.value, (change.id,))
+    if len(plain) == len(heads):
+        return FoldedRecord(change.kind, change.record, plain, {}, heads)
+    folded = FoldedRecord(change.kind, change.record, {}, {}, heads)
+    for name, value in change.value.items():
+        _put(folded, name, value)
+    return folded
 
 
 def _heads(writes: dict[str, Write], replaced: set[str]) -> tuple[Write, ...]:
