@@ -72,6 +72,8 @@ def _as_named(raw: bytes, name: str, encoding: str) -> str:
         ) from None
     try:
         text = raw.decode("utf-8-sig" if known == "utf-8" else known)
+    except LookupError:  # a codec such as hex turns bytes into bytes
+        raise InputError(f"{shorten(encoding)} is no encoding of text. Often used are {', '.join(ENCODINGS[:8])}.") from None
     except UnicodeError as refusal:
         at = getattr(refusal, "start", 0)
         line = raw.count(b"\n", 0, at) + 1
@@ -79,8 +81,6 @@ def _as_named(raw: bytes, name: str, encoding: str) -> str:
             f"{shorten(name, 80)} is not in {known}: byte {at + 1}, on line {line}, is no letter of it. "
             "Name another encoding, or leave it out to have it told from the content."
         ) from None
-    if not isinstance(text, str):  # a codec such as hex or zip turns bytes into bytes
-        raise InputError(f"{shorten(encoding)} is no encoding of text. Often used are {', '.join(ENCODINGS[:8])}.")
     return text.removeprefix("\ufeff")
 
 

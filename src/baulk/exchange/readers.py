@@ -150,11 +150,10 @@ def _single(
     plain = {Quantity.YES_NO: yes_no_in, Quantity.DATA: data_in}
     if said.quantity in plain:
         return plain[said.quantity]
-    return _number_text if name == "number" else str.strip
+    return _number_text if name == "number" else str
 
 
 def _number_text(text: str) -> str:
-    text = text.strip()
     if len(text) > LONGEST_NUMBER:
         raise CellFault(
             f"A number or name has at most {LONGEST_NUMBER} characters; this has {len(text):,}. Put the rest into the notes."

@@ -10,7 +10,13 @@ from baulk.exchange.lists import split
 from baulk.exchange.mapping import Each, Spread
 from baulk.exchange.table import Table, tidy
 
-__all__ = ["Rows", "each_item", "spread_out", "spread_places"]
+__all__ = ["BLANKS", "Rows", "each_item", "spread_out", "spread_places"]
+
+
+BLANKS = (
+    "\t\n\x0b\x0c\r \x85\xa0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u2028\u2029\u202f\u205f\u3000"
+)
+"""What is taken off both ends of a cell: the white space of Unicode, which the record takes off too, and no other control mark."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +68,7 @@ class Rows:
     def column(self, header: str, source: str) -> list[str]:
         """Return a column's cells without blanks round them."""
         place = self.place(header, source)
-        return [row[place].strip() for row in self.cells]
+        return [row[place].strip(BLANKS) for row in self.cells]
 
     def widened(self, names: Sequence[str], source: str) -> dict[str, int]:
         """Return the names with further columns after the last.

@@ -59,7 +59,7 @@ def take_in(place: Path, takes: Sequence[Take], record: SiteRecord, *, new_id: C
         notes += found.notes
     for key, table in tables.items():
         notes += [f"{table.source}: {note}" for note in untaken(table, over[key])]
-    return Drafted(tuple(made.values()), tuple(notes))
+    return Drafted(tuple(made.values()), tuple(dict.fromkeys(notes)))
 
 
 def _file(place: Path, take: Take) -> Path:

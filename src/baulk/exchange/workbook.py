@@ -95,20 +95,18 @@ def _check_parts(path: Path, name: str, largest: int) -> None:
 def _values(path: Path, sheet: str, *, formulas: bool) -> tuple[list[tuple[int, list[str]]], list[str]]:
     from openpyxl import load_workbook  # noqa: PLC0415 - 0.2 s that only workbooks should cost
 
-    book = load_workbook(path, read_only=True, data_only=not formulas)
-    try:
+    with path.open("rb") as file:  # given the path, the library would go by the name's ending
+        book = load_workbook(file, read_only=True, data_only=not formulas)
         chosen = _sheet_name(book.sheetnames, sheet, shorten(path.name, 80))
         found: Any = book[chosen]
         found.reset_dimensions()  # some programs write a wrong size into the sheet
         rows = [(line, [cell_text(value) for value in row]) for line, row in enumerate(found.iter_rows(values_only=True), start=1)]
-        held = [line for line, row in rows if any(row)]
-        rows = rows[: held[-1] if held else 0]
-        widest = max((len(row) for _, row in rows), default=0)
-        return [(line, row + [""] * (widest - len(row))) for line, row in rows], [
-            name for name in book.sheetnames if name != chosen
-        ]
-    finally:
+        others = [name for name in book.sheetnames if name != chosen]
         book.close()
+    held = [line for line, row in rows if any(row)]
+    rows = rows[: held[-1] if held else 0]
+    widest = max((len(row) for _, row in rows), default=0)
+    return [(line, row + [""] * (widest - len(row))) for line, row in rows], others
 
 
 def _sheet_name(names: list[str], sheet: str, file: str) -> str:
