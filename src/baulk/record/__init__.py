@@ -4,7 +4,7 @@ from baulk.record.burial import Burial, Notice
 from baulk.record.change import Change, Stamp, absent, creation, rewrite, undoing
 from baulk.record.context import CONTEXT_KINDS, Context
 from baulk.record.diary import DayEntry, FollowUp, NumberBlock, TermList, Visit, Waiver
-from baulk.record.entity import Entity, build, facts_of, fields_of, label_of
+from baulk.record.entity import Entity, build, facts_of, faults_in, fields_of, label_of
 from baulk.record.facts import FieldFacts, Need, Quantity, Sensitivity
 from baulk.record.find import Document, Drawing, Find, Photo, Sample
 from baulk.record.fold import Difference, FoldedRecord, Write, fold_all, fold_record, merge
@@ -29,7 +29,7 @@ __all__ = [
     "Need", "Notice", "NumberBlock", "NumberFaults", "Outline", "Photo", "Position", "Quantity", "Question", "Reading",
     "Relation", "Sample", "Sensitivity", "Sight", "Site", "SiteRecord", "Stamp", "Station", "Survey", "SurveyLine", "TermList",
     "Test", "Unit", "Visit", "Vocabulary", "Waiver", "Wall", "WallOutline", "Write",
-    "absent", "absent_words", "build", "by_natural_number", "creation", "facts_of", "fields_of", "fold_all", "fold_record",
-    "id_at", "id_time", "kind_named", "label_of", "merge", "natural_number", "next_number", "normal_munsell", "number_faults",
-    "numbers_left", "rewrite", "terms_of", "undoing",
+    "absent", "absent_words", "build", "by_natural_number", "creation", "facts_of", "faults_in", "fields_of", "fold_all",
+    "fold_record", "id_at", "id_time", "kind_named", "label_of", "merge", "natural_number", "next_number", "normal_munsell",
+    "number_faults", "numbers_left", "rewrite", "terms_of", "undoing",
 ]  # fmt: skip

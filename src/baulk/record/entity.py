@@ -6,12 +6,13 @@ from collections.abc import Iterator, Mapping
 from typing import Annotated, Any, ClassVar, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic_core import ErrorDetails
 
 from baulk.errors import FieldError, did_you_mean
 from baulk.record.facts import FieldFacts, Need, Quantity, Sensitivity, facts
 from baulk.record.values import Day, Position
 
-__all__ = ["Entity", "build", "facts_of", "fields_of", "label_of"]
+__all__ = ["Entity", "build", "facts_of", "faults_in", "fields_of", "label_of"]
 
 E = TypeVar("E", bound="Entity")
 
@@ -137,12 +138,27 @@ def build(kind: type[E], values: Mapping[str, Any]) -> E:
     try:
         return kind.model_validate(dict(values))
     except ValidationError as refusal:
-        raise _in_trade_words(kind, values, refusal) from None
+        raise _in_trade_words(kind, values, refusal.errors(include_url=False)[0]) from None
 
 
-def _in_trade_words(kind: type[Entity], values: Mapping[str, Any], refusal: ValidationError) -> FieldError:
-    fault = refusal.errors(include_url=False)[0]
-    field = str(fault["loc"][0]) if fault["loc"] else ""
+def faults_in(kind: type[Entity], values: Mapping[str, Any]) -> dict[str, FieldError]:
+    """Return what is wrong with plain values, field by field, the first fault of each; empty when a record can be built."""
+    try:
+        kind.model_validate(dict(values))
+    except ValidationError as refusal:
+        faults: dict[str, FieldError] = {}
+        for fault in refusal.errors(include_url=False):
+            faults.setdefault(_field_at_fault(fault), _in_trade_words(kind, values, fault))
+        return faults
+    return {}
+
+
+def _field_at_fault(fault: ErrorDetails) -> str:
+    return str(fault["loc"][0]) if fault["loc"] else ""
+
+
+def _in_trade_words(kind: type[Entity], values: Mapping[str, Any], fault: ErrorDetails) -> FieldError:
+    field = _field_at_fault(fault)
     number = str(values.get("number") or "")
     given = values.get(field)
     if fault["type"] == "extra_forbidden":
