@@ -87,7 +87,7 @@ def _year(year: int) -> int:
 
 _HUES = ("R", "YR", "Y", "GY", "G", "BG", "B", "PB", "P", "RP")
 _CHROMATIC = re.compile(r"^(\d{1,2}(?:\.\d+)?)\s*([A-Z]{1,2})\s*(\d(?:\.\d+)?|10)\s*/\s*(\d{1,2}(?:\.\d+)?)$")
-_NEUTRAL = re.compile(r"^N\s*(\d(?:\.\d+)?|10)\s*/?\s*0?$")
+_NEUTRAL = re.compile(r"^N\s*(10|\d(?:\.\d+)?)\s*(?:/\s*0?)?$")
 
 
 def normal_munsell(text: str) -> str:
