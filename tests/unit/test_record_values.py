@@ -113,3 +113,11 @@ def test_kinds_are_found_by_their_plain_names() -> None:
     assert kind_named("day entries").KIND == "day_entry"
     with pytest.raises(UnknownRecord, match="Did you mean context"):
         kind_named("contxt")
+
+
+def test_kinds_stand_in_the_order_of_their_references() -> None:
+    """A kind refers only to itself and to kinds before it, so that tables can be taken in one after the other."""
+    seen: set[str] = set()
+    for name, kind in KINDS.items():
+        seen.add(name)
+        assert {facts.refers for _, facts in fields_of(kind) if facts.refers} <= seen, name

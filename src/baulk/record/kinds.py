@@ -24,8 +24,8 @@ __all__ = ["KINDS", "kind_named"]
 KINDS: Mapping[str, type[Entity]] = MappingProxyType({
     kind.KIND: kind
     for kind in (
-        Site, Station, Unit, Context, Relation, LevelRun, Sight, Level, Outline, Wall, WallOutline, Contact, Element,
-        Find, Sample, Photo, Drawing, Document, DayEntry, FollowUp, Visit, Waiver, Backfill, NumberBlock, TermList,
+        Site, Station, Unit, Context, Relation, LevelRun, Sight, Level, Wall, Drawing, Outline, WallOutline, Contact, Element,
+        Find, Sample, Photo, Document, DayEntry, FollowUp, Visit, Waiver, Backfill, NumberBlock, TermList,
         Question, Reading, Evidence, Test, Survey, SurveyLine, Anomaly, Burial, Notice,
     )
 })  # fmt: skip

@@ -1,0 +1,40 @@
+"""`baulk demo`: build the invented site, write its report, and serve it if asked."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from baulk.cli.options import as_json, emit, step
+from baulk.record import Unit
+from baulk.server.serve import serve
+from baulk.work.demo import build_demo
+from baulk.work.report import write_report
+from baulk.work.study import study_source
+
+__all__ = ["demo"]
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path), default=Path("demo"))
+@click.option("--open", "open_page", is_flag=True, help="Serve the workbench on this machine afterwards.")
+@click.option("--port", default=0, help="Port of the workbench; a free one by default.")
+@click.option("--browser/--no-browser", default=True, help="Whether to open the page in your browser.")
+@as_json
+def demo(folder: Path, open_page: bool, port: int, browser: bool, json_out: bool) -> None:
+    """Build Otter Weir, an invented site, in FOLDER (./demo), with a copy that has mistakes for the checks to find."""
+    step("Building the invented site Otter Weir")
+    sites = build_demo(folder)
+    source = study_source(sites.good)
+    step("Writing its report")
+    unit = source().record.numbered(Unit, "1")
+    written = write_report(source(), unit.id, folder)
+    answer = {"site": str(sites.good), "with_mistakes": str(sites.mistaken), "report": [str(path) for path in written]}
+    words = (
+        f"Site:          {sites.good}\nWith mistakes: {sites.mistaken}\nReport:        {written[1]}\n\n"
+        f"Try: baulk order {sites.mistaken}\n     baulk close {sites.good} 1"
+    )
+    emit(answer, words, json_out=json_out)
+    if open_page:
+        serve(source, port=port, open_browser=browser, announce=lambda url: click.echo(f"\nWorkbench: {url}  (stop with Ctrl+C)"))

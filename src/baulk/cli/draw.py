@@ -1,0 +1,43 @@
+"""`baulk draw`: drawings as SVG."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from baulk.cli.options import as_json, emit, restricted_option, site_argument
+from baulk.drawing import to_svg
+from baulk.store import open_site
+from baulk.work.give import write_new
+from baulk.work.study import Study, View
+
+__all__ = ["draw"]
+
+
+@click.command()
+@site_argument
+@click.argument("names", nargs=-1, metavar="[NAME]...")
+@click.option("--to", "folder", type=click.Path(path_type=Path), default=Path(), help="Folder for the drawings.")
+@click.option("--scale", type=float, default=None, help="20 for 1:20; each drawing's own by default.")
+@click.option("--public", is_flag=True, help="No co-ordinates and no names.")
+@restricted_option
+@as_json
+def draw(
+    site: Path, names: tuple[str, ...], folder: Path, scale: float | None, public: bool, restricted: bool, json_out: bool
+) -> None:
+    """Draw NAMEs (site, order, plan-1, wall-W1 …), or list the names when none is given; `all` draws every one."""
+    with open_site(site, read_only=True) as store:
+        study = Study(store.record())
+    if not names:
+        emit({"drawings": list(study.drawings)}, "\n".join(study.drawings), json_out=json_out)
+        return
+    view = View.PUBLIC if public else View.RESTRICTED if restricted else View.CREW
+    chosen = study.drawings if "all" in names else names
+    svgs = {name: to_svg(study.scene(name, view, scale=scale)) for name in chosen}
+    files = [write_new(folder / f"{_file_name(name)}.svg", svg.encode("utf-8")) for name, svg in svgs.items()]
+    emit({"files": [str(path) for path in files]}, "\n".join(f"Drew {path}" for path in files), json_out=json_out)
+
+
+def _file_name(name: str) -> str:
+    return "".join(mark if mark.isalnum() or mark in "-_" else "-" for mark in name)

@@ -1,0 +1,78 @@
+"""`baulk order`: the order of the contexts, and what to look at."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from baulk.cli.options import as_json, emit, site_argument
+from baulk.store import open_site
+from baulk.work.order import SiteOrder, site_order
+
+__all__ = ["order"]
+
+
+@click.command()
+@site_argument
+@click.option("--why", nargs=2, metavar="LATER EARLIER", default=None, help="Why the first is later than the second.")
+@click.option("--redundant", is_flag=True, help="List the redundant relations with the path that implies each.")
+@as_json
+@click.pass_context
+def order(ctx: click.Context, site: Path, why: tuple[str, str] | None, redundant: bool, json_out: bool) -> None:
+    """Work out the order. Ends with 1 when it holds a loop or a contradiction."""
+    with open_site(site, read_only=True) as store:
+        found = site_order(store.record())
+    if why:
+        words = found.why(*why)
+        emit({"later": why[0], "earlier": why[1], "why": words.splitlines()}, words, json_out=json_out)
+        return
+    implied = _implied(found) if redundant or json_out else []
+    emit(_answer(found, implied), _words(found, implied), json_out=json_out)
+    ctx.exit(0 if found.sound else 1)
+
+
+def _implied(found: SiteOrder) -> list[list[str]]:
+    """Return for each redundant relation the path that implies it, from the later context to the earlier."""
+    relations = found.order.relations
+    paths: list[list[str]] = []
+    for one in found.order.redundant.tolist():
+        chain = found.order.implied_by(one)
+        paths.append(
+            [relations.name(int(relations.later[chain[0]])), *(relations.name(int(relations.earlier[step])) for step in chain)]
+        )
+    return paths
+
+
+def _answer(found: SiteOrder, implied: list[list[str]]) -> dict[str, object]:
+    return {
+        "sound": found.sound,
+        "contexts": len(found.known.contexts),
+        "relations": len(found.known.rows),
+        "needed": None if found.order.reduction is None else int(found.order.reduction.kept.sum()),
+        "redundant": [{"later": path[0], "earlier": path[-1], "implied_by": path} for path in implied],
+        "latest_first": [found.record.label(identity) for identity in found.latest_first],
+        "notices": [
+            {"what": notice.what, "says": notice.says, "contexts": [found.record.label(identity) for identity in notice.records]}
+            for notice in found.notices
+        ],
+    }
+
+
+def _words(found: SiteOrder, implied: list[list[str]]) -> str:
+    counts = f"{len(found.known.contexts)} contexts, {len(found.known.rows)} relations"
+    if found.order.reduction is None:
+        lines = [f"{counts}: there is no order yet."]
+    else:
+        kept = int(found.order.reduction.kept.sum())
+        rows = int(found.order.ranks.from_top.max(initial=-1)) + 1
+        lines = [f"{counts}: an order in {rows} steps; {kept} relations needed, {len(found.order.redundant)} redundant."]
+    by_kind: dict[str, list[str]] = {}
+    for notice in found.notices:
+        by_kind.setdefault(notice.what, []).append(notice.says)
+    for what, says in by_kind.items():
+        lines += [f"{what} ({len(says)}):", *(f"  {one}" for one in says[:25])]
+        lines += [f"  … and {len(says) - 25} more; --json lists them all"] if len(says) > 25 else []
+    if implied:
+        lines += ["redundant:", *(f"  {path[0]} > {path[-1]}  by {' > '.join(path)}" for path in implied)]
+    return "\n".join(lines)

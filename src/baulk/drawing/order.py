@@ -1,0 +1,262 @@
+"""The order of a site as one sheet: latest on top, every deposit in its own soil colour, certainty as line quality."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from baulk.drawing.edges import notched
+from baulk.drawing.labels import tag_form
+from baulk.drawing.layered import Layout, lay_out_layers
+from baulk.drawing.look import CERTAINTY_LINES, LINES, appearance_of, context_title, line_for
+from baulk.drawing.order_bands import band_shapes, phases_of
+from baulk.drawing.safe_text import shown_width
+from baulk.drawing.scene import Area, Group, Line, Scene, Shape, Spot, Stroke, Text, rectangle
+from baulk.drawing.sheet import MARGIN, Sheet, Title
+from baulk.record import Context, SiteRecord
+from baulk.sequence.doubt import doubts_of
+from baulk.sequence.from_record import ContextRelations
+from baulk.sequence.order import Order
+from baulk.sequence.reduction import reduce_relations
+from baulk.sequence.relations import Relations
+
+__all__ = ["order_drawing"]
+
+_HEIGHT, _LEAST_WIDTH, _MARGIN_LEFT = 7.0, 13.0, 26.0
+_RIM = Stroke("order box", 0.25)
+_NUMBER = 2.6
+
+
+@dataclass(frozen=True, eq=False)
+class _Shown:
+    """The groups shown, renumbered, with the relations drawn between them."""
+
+    groups: NDArray[np.int64]
+    members: tuple[tuple[Context, ...], ...]
+    later: NDArray[np.int64]
+    earlier: NDArray[np.int64]
+    certainty: NDArray[np.float64]
+    redundant: int
+    left_out: tuple[str, ...]
+
+
+def order_drawing(
+    record: SiteRecord, known: ContextRelations, order: Order, *, contexts: Sequence[str] | None = None, name: str = "order",
+    start: Mapping[str, float] | None = None,
+) -> Scene:  # fmt: skip
+    """Return the order as a drawing.
+
+    Parameters
+    ----------
+    record : SiteRecord
+        Where numbers, colours and phases come from.
+    known : ContextRelations
+        The relations with the contexts that they stand for.
+    order : Order
+        What follows from them.
+    contexts : sequence of str, optional
+        Ids of the contexts to show; all when None. A chain that runs through contexts not shown is shown as one line.
+    name : str
+        Short name of the drawing.
+    start : mapping of context id to number, optional
+        Wished order from left to right, so that a drawing changes little when a context is added.
+
+    Notes
+    -----
+    Only needed relations are drawn; redundant ones are counted in a note and stay in the record. While a loop stands, the fewest
+    and least certain relations whose doubt opens it are left out and named.
+    """
+    shown = _shown(record, known, order, contexts)
+    widths = np.array([max(_LEAST_WIDTH, shown_width(_numbers(members), _NUMBER) + 4) for members in shown.members])
+    bands = phases_of(shown.members)
+    wished = _wished(shown, start)
+    layout = lay_out_layers(widths, _HEIGHT, shown.later, shown.earlier, bands=bands, start=wished)
+    sheet = _sheet(record, layout)
+    top = sheet.top + 6
+    move = Spot(MARGIN + _MARGIN_LEFT, top)
+    body = [
+        *band_shapes(layout, bands, move, _HEIGHT, sheet),
+        *_time_arrow(layout, move),
+        *_lines(shown, layout, move, sheet),
+        *(shape for place in range(len(shown.members)) for shape in _box(shown, place, layout, float(widths[place]), move, sheet)),
+    ]
+    _note(sheet, shown, record, known)
+    described = (
+        f"{len(shown.members)} contexts in {int(layout.row.max(initial=-1)) + 1} rows, latest on top, {len(shown.later)} relations."
+    )
+    return sheet.finish(name, body, top + layout.height + 4, scale=0.0, north=False, described=described)
+
+
+def _shown(record: SiteRecord, known: ContextRelations, order: Order, contexts: Sequence[str] | None) -> _Shown:
+    relations, left_out = _acyclic(order)
+    wanted = set(known.contexts if contexts is None else contexts)
+    by_group: dict[int, list[Context]] = {}
+    for place, identity in enumerate(known.contexts):
+        context = record.get(Context, identity)
+        if context is not None and identity in wanted:
+            by_group.setdefault(int(order.merging.group[place]), []).append(context)
+    relations = _through(relations, set(by_group))
+    reduction = reduce_relations(relations)
+    groups = np.array(sorted(by_group), dtype=np.int64)
+    renumber = np.full(relations.count, -1, dtype=np.int64)
+    renumber[groups] = np.arange(len(groups))
+    kept = np.flatnonzero(reduction.kept & (renumber[relations.later] >= 0) & (renumber[relations.earlier] >= 0))
+    return _Shown(
+        groups, tuple(tuple(by_group[int(group)]) for group in groups), renumber[relations.later[kept]], renumber[relations.earlier[kept]],
+        relations.certainty[kept], len(reduction.redundant), left_out,
+    )  # fmt: skip
+
+
+def _acyclic(order: Order) -> tuple[Relations, tuple[str, ...]]:
+    """Return the relations without those that are doubted to open the loops, and what was left out in words."""
+    relations = order.relations
+    if not order.loops:
+        return relations, ()
+    doubted = np.concatenate([doubt.relations for doubt in doubts_of(relations, order.loops)])
+    words = tuple(f"{relations.name(int(relations.later[one]))} > {relations.name(int(relations.earlier[one]))}" for one in doubted)
+    kept = np.ones(len(relations.later), dtype=bool)
+    kept[doubted] = False
+    return _only(relations, kept), words
+
+
+def _only(relations: Relations, kept: NDArray[np.bool_]) -> Relations:
+    return Relations(
+        relations.count, relations.later[kept], relations.earlier[kept], relations.certainty[kept], relations.sides[kept],
+        np.zeros((0, 2), np.int32), relations.names,
+    )  # fmt: skip
+
+
+def _through(relations: Relations, shown: set[int]) -> Relations:
+    """Return the relations with every group that is not shown taken out and its neighbours joined."""
+    hidden = [group for group in range(relations.count) if group not in shown]
+    if not hidden:
+        return relations
+    above: dict[int, dict[int, float]] = {}
+    below: dict[int, dict[int, float]] = {}
+    for later, earlier, certainty in zip(
+        relations.later.tolist(), relations.earlier.tolist(), relations.certainty.tolist(), strict=True
+    ):
+        below.setdefault(later, {})[earlier] = certainty
+        above.setdefault(earlier, {})[later] = certainty
+    for group in hidden:
+        uppers, lowers = above.pop(group, {}), below.pop(group, {})
+        for upper, first in uppers.items():
+            below[upper].pop(group, None)
+            for lower, second in lowers.items():
+                joint = max(first * second, below[upper].get(lower, 0.0))
+                below[upper][lower] = above.setdefault(lower, {})[upper] = joint
+        for lower in lowers:
+            above[lower].pop(group, None)
+    joined = [(upper, lower, certainty) for upper, lowers in below.items() for lower, certainty in lowers.items()]
+    return Relations(
+        relations.count, np.array([row[0] for row in joined], np.int32),
+        np.array([row[1] for row in joined], np.int32),
+        np.array([row[2] for row in joined], np.float64), np.zeros(len(joined), np.uint8), np.zeros((0, 2), np.int32), relations.names,
+    )  # fmt: skip
+
+
+def _numbers(members: Sequence[Context]) -> str:
+    return " = ".join(member.number or "no number" for member in members)
+
+
+def _wished(shown: _Shown, start: Mapping[str, float] | None) -> NDArray[np.int64] | None:
+    if not start:
+        return None
+    wish = [min((start[member.id] for member in members if member.id in start), default=0.0) for members in shown.members]
+    ranks = np.empty(len(wish), dtype=np.int64)
+    ranks[np.argsort(wish, kind="stable")] = np.arange(len(wish))
+    return ranks
+
+
+def _sheet(record: SiteRecord, layout: Layout) -> Sheet:
+    width = max(150.0, layout.width + 2 * MARGIN + _MARGIN_LEFT + 6)
+    title = Title("Order: latest on top", (("Datum", "time runs down the page"), ("Relations", "only those that are needed")))
+    return Sheet(record, width, title, 1.0)
+
+
+def _time_arrow(layout: Layout, move: Spot) -> list[Shape]:
+    left, top, foot = MARGIN + 2.0, move.down, move.down + layout.height
+    if foot - top < 12:
+        return []
+    stroke = Stroke("time", 0.3)
+    head = ((Spot(left - 1.0, foot - 2.2), Spot(left, foot), Spot(left + 1.0, foot - 2.2)),)
+    words = (
+        Text("later", Spot(left + 2, top + 2.5), 2.2, faint=True),
+        Text("earlier", Spot(left + 2, foot), 2.2, faint=True),
+    )
+    return [
+        Group(
+            (Line(((Spot(left, top), Spot(left, foot)),), stroke), Line(head, stroke), *words),
+            "Time runs down the page",
+            role="time",
+        )
+    ]
+
+
+def _lines(shown: _Shown, layout: Layout, move: Spot, sheet: Sheet) -> list[Shape]:
+    by_line: dict[str, list[Shape]] = {}
+    for relation, line in enumerate(layout.lines):
+        quality = line_for(_word(float(shown.certainty[relation])), CERTAINTY_LINES)
+        spots = tuple(Spot(move.across + across, move.down + down) for across, down in line.tolist())
+        ends = (shown.members[shown.later[relation]], shown.members[shown.earlier[relation]])
+        title = f"{_numbers(ends[0])} is later than {_numbers(ends[1])}"
+        by_line.setdefault(quality, []).append(
+            Group((Line((spots,), LINES[quality]),), title, role="relation", name=f"{_numbers(ends[0])}>{_numbers(ends[1])}")
+        )
+    for quality in by_line:
+        sheet.key.line(quality)
+    return [shape for shapes in by_line.values() for shape in shapes]
+
+
+def _word(certainty: float) -> str:
+    return "firm" if certainty >= 0.9 else "probable" if certainty >= 0.6 else "doubtful"
+
+
+def _box(shown: _Shown, place: int, layout: Layout, width: float, move: Spot, sheet: Sheet) -> list[Shape]:
+    """Return a context's box: soil colour and texture for a deposit, an open notched line for a cut."""
+    members = shown.members[place]
+    first = members[0]
+    left, top = move.across + float(layout.left[place]), move.down + float(layout.top[place])
+    look = appearance_of(first)
+    shapes: list[Shape] = []
+    if first.kind == "cut":
+        sheet.key.cut_line()
+        run = (Spot(left, top), Spot(left + 1.2, top + _HEIGHT), Spot(left + width - 1.2, top + _HEIGHT), Spot(left + width, top))
+        shapes += [
+            Area((rectangle(left + 1.2, top, width - 2.4, _HEIGHT),), fill="paper"),
+            *notched(run, LINES["firm"], right=False),
+        ]
+    else:
+        sheet.key.ground(look, first.number or "")
+        box = rectangle(left, top, width, _HEIGHT)
+        shapes.append(Area((box,), look.fill or "paper", look.texture, _RIM, look.light_texture))
+        if tag_form(first.kind) == "structure":
+            shapes.append(Area((rectangle(left + 0.7, top + 0.7, width - 1.4, _HEIGHT - 1.4),), stroke=Stroke("order inner", 0.15)))
+    middle = Spot(left + width / 2, top + _HEIGHT / 2 + _NUMBER * 0.35)
+    shapes.append(Text(_numbers(members), middle, _NUMBER, "middle", bold=True, halo=True))
+    said = "; ".join(context_title(member, member.number or "") for member in members)
+    return [Group(tuple(shapes), said, first.id, role=first.kind or "context", name=_numbers(members))]
+
+
+def _note(sheet: Sheet, shown: _Shown, record: SiteRecord, known: ContextRelations) -> None:
+    if shown.left_out:
+        sheet.notes.append(
+            "Left out because they close a loop: "
+            + "; ".join(shown.left_out)
+            + ". The order cannot be trusted until this is mended."
+        )
+    if shown.redundant:
+        sheet.notes.append(f"{shown.redundant} redundant relations are not drawn; others imply them. They stay in the record.")
+    drawn = set(shown.later.tolist()) | set(shown.earlier.tolist())
+    loose = [_numbers(members) for place, members in enumerate(shown.members) if place not in drawn]
+    if loose:
+        sheet.notes.append(
+            f"Without any relation, so placed in the top row: {', '.join(loose[:12])}{' and more' if len(loose) > 12 else ''}."
+        )
+    if known.set_aside:
+        sheet.notes.append(f"{len(known.set_aside)} relations name a context that is void or not on record and are not drawn.")
+    if not record.all(Context):
+        sheet.notes.append("No contexts are recorded yet.")

@@ -1,0 +1,98 @@
+"""The demo site, Otter Weir: an invented glassworks yard, and a copy of it with honest mistakes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from importlib.resources import as_file, files
+from itertools import count
+from pathlib import Path
+
+import numpy as np
+
+from baulk.exchange import Draft
+from baulk.record import KINDS, Context, Level, Photo, SiteRecord, build
+from baulk.store import FileShelf, Store, open_site
+from baulk.work.demo_frames import draw_frame
+from baulk.work.pen import Pen
+from baulk.work.take import drafts_from, take, write_drafts
+
+__all__ = ["DemoSites", "build_demo"]
+
+_START = 1_779_264_000_000
+"""20 May 2026, 8:00 UTC, in milliseconds: the demo's own day, so that its ids and times are the same wherever it is built."""
+
+
+@dataclass(frozen=True, slots=True)
+class DemoSites:
+    """The two site files: the record as it should be, and the copy with mistakes in it."""
+
+    good: Path
+    mistaken: Path
+
+
+def build_demo(folder: Path) -> DemoSites:
+    """Build both demo sites in `folder`; files of an earlier demo there are made anew.
+
+    Raises
+    ------
+    StoreError
+        When the folder cannot be written.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    sites = DemoSites(folder / "otter-weir.gpkg", folder / "otter-weir-with-mistakes.gpkg")
+    for path, mistaken in ((sites.good, False), (sites.mistaken, True)):
+        for old in folder.glob(f"{path.name}*"):
+            old.unlink()
+        with open_site(path, create=True) as store:
+            pen = _pen(mistaken)
+            _fill(store, pen, FileShelf.beside(path))
+            if mistaken:
+                _spoil(store, pen)
+    return sites
+
+
+def _pen(mistaken: bool) -> Pen:
+    ticks = count(_START + mistaken)
+    draw = np.random.default_rng(1740 + mistaken)
+
+    def bits(wanted: int) -> int:
+        return int.from_bytes(draw.bytes((wanted + 7) // 8), "big") % (1 << wanted)
+
+    return Pen("RM", "demo", clock=lambda: next(ticks), bits=bits)
+
+
+def _fill(store: Store, pen: Pen, shelf: FileShelf) -> None:
+    with as_file(files("baulk.work") / "otter_weir") as tables:
+        made = drafts_from(store, pen, tables).drafts
+    write_drafts(store, pen, list(_with_frames(made, shelf)))
+
+
+def _with_frames(made: tuple[Draft, ...], shelf: FileShelf) -> Iterator[Draft]:
+    """Yield the drafts, each photo with its frame drawn and kept on the shelf."""
+    plain = [build(KINDS[draft.kind], {"id": draft.id, **_values(draft)}) for draft in made]
+    record = SiteRecord.of(plain)
+    for draft, entity in zip(made, plain, strict=True):
+        if isinstance(entity, Photo):
+            frame = draw_frame(record, entity, np.random.default_rng(len(draft.number or "") + int(draft.line)))
+            yield replace(draft, values={**draft.values, "file": shelf.keep(frame)})
+        else:
+            yield draft
+
+
+def _values(draft: Draft) -> dict[str, object]:
+    """Return a draft's values as an entity takes them: absences apart."""
+    absences = {
+        name: value["absent"] for name, value in draft.values.items() if isinstance(value, dict) and set(value) == {"absent"}
+    }
+    return {name: value for name, value in draft.values.items() if name not in absences} | {"absences": absences}
+
+
+def _spoil(store: Store, pen: Pen) -> None:
+    """Put in the mistakes: a loop and two one-sided relations, and a level with two digits exchanged."""
+    with as_file(files("baulk.work") / "otter_weir_mistakes") as tables:
+        take(store, pen, tables)
+    record = store.record()
+    context = record.numbered(Context, "119")
+    level = next(level for level in record.pointing_at(Level, "context", context.id) if level.surface == "top")
+    store.append([pen.write(store, level.id, "level", round((level.level or 0.0) + 0.9, 3), why="typed again from the sheet")])

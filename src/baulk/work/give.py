@@ -1,0 +1,107 @@
+"""Give the record out: tables, a data dictionary, and positions for a map."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from baulk.errors import FileError, InputError
+from baulk.exchange import give_csv, give_dictionary, give_geojson
+from baulk.record import KINDS, SiteRecord, kind_named
+from baulk.work.lay_out import to_wgs84
+
+__all__ = ["Given", "give", "write_new"]
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """The files written, and in words what was kept back."""
+
+    files: tuple[Path, ...]
+    withheld: tuple[str, ...]
+
+
+def give(
+    record: SiteRecord,
+    folder: Path,
+    *,
+    kinds: Iterable[str] = (),
+    form: str = "csv",
+    restricted: bool = False,
+    public: bool = False,
+) -> Given:
+    """Write the record's tables into a folder.
+
+    Parameters
+    ----------
+    record : SiteRecord
+        What is given.
+    folder : Path
+        Made when it is not there; files in it that would be written over are refused.
+    kinds : iterable of str
+        Kinds to give; every kind that has records when empty.
+    form : str
+        ``csv``, ``geojson`` (WGS 84) or ``grid-geojson`` (site grid, outside the standard).
+    restricted, public : bool
+        Whether burials are given; whether the version is for the public.
+
+    Raises
+    ------
+    InputError
+        When the form is unknown or a kind has no place.
+    FileError
+        When a file of that name is there already or the folder cannot be written.
+    """
+    chosen = [kind_named(kind).KIND for kind in kinds] or [kind for kind in KINDS if record.entities.get(kind)]
+    if form == "csv":
+        texts = {f"{kind}.csv": give_csv(record, kind, restricted=restricted, public=public) for kind in chosen}
+        texts["data-dictionary.csv"] = give_dictionary(chosen)
+        return Given(_write(folder, texts), _kept_back(chosen, restricted=restricted))
+    if form not in ("geojson", "grid-geojson"):
+        raise InputError(f"There is no form “{form}” to give: csv, geojson or grid-geojson.")
+    placed = [kind for kind in chosen if KINDS[kind].SHAPE]
+    plain = form == "grid-geojson"
+    turn = None if plain else to_wgs84(record)
+    texts, withheld = {}, []
+    for kind in placed:
+        found = give_geojson(record, [kind], to_wgs84=turn, plain=plain, restricted=restricted, public=public)
+        withheld += list(found.get("withheld", ()))
+        texts[f"{kind}.geojson"] = json.dumps(found, ensure_ascii=False, indent=1)
+    return Given(_write(folder, texts), tuple(dict.fromkeys(withheld)))
+
+
+def _kept_back(kinds: list[str], *, restricted: bool) -> tuple[str, ...]:
+    lines = [] if restricted else [KINDS[kind].TITLE for kind in kinds if KINDS[kind].RESTRICTED]
+    return tuple(f"Kept back: every {title}. Ask for it with --restricted if you may know of burials." for title in lines)
+
+
+def _write(folder: Path, texts: dict[str, str]) -> tuple[Path, ...]:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as refusal:
+        raise FileError(f"The folder {folder.name} cannot be made: {refusal.strerror}. Give another folder.") from None
+    there = [name for name in texts if (folder / name).exists()]
+    if there:
+        raise FileError(f"{folder.name} already holds {there[0]}: nothing was written, so nothing is lost. Give an empty folder.")
+    return tuple(write_new(folder / name, text.encode("utf-8")) for name, text in texts.items())
+
+
+def write_new(path: Path, content: bytes) -> Path:
+    """Write a file whole: under a passing name first, so that a half-written file is never left under its own.
+
+    Raises
+    ------
+    FileError
+        When it cannot be written.
+    """
+    passing = path.with_name(f".{path.name}.part")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        passing.write_bytes(content)
+        passing.replace(path)
+    except OSError as refusal:
+        passing.unlink(missing_ok=True)
+        raise FileError(f"{path.name} cannot be written: {refusal.strerror}. Give another place.") from None
+    return path

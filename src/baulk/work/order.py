@@ -1,0 +1,128 @@
+"""The order of a site: what follows from its relations, and what a person has to look at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from baulk.record import Context, SiteRecord
+from baulk.sequence.doubt import doubts_of
+from baulk.sequence.from_record import ContextRelations, relations_from
+from baulk.sequence.loops import cycle_in_words
+from baulk.sequence.order import Order, order_of
+
+__all__ = ["Notice", "SiteOrder", "site_order"]
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """Something in the relations to look at: its kind in a word or two, a sentence, and the ids of the contexts."""
+
+    what: str
+    says: str
+    records: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class SiteOrder:
+    """The order of a site record."""
+
+    record: SiteRecord
+    known: ContextRelations
+    order: Order
+
+    @cached_property
+    def latest_first(self) -> tuple[str, ...]:
+        """Ids of the contexts, none before one that is later; contexts of a loop stand together."""
+        ranks = self.order.ranks.from_top[self.order.merging.group]
+        return tuple(self.known.contexts[int(place)] for place in np.argsort(ranks, kind="stable"))
+
+    @cached_property
+    def notices(self) -> tuple[Notice, ...]:
+        """What to look at, loops first."""
+        return (*self._contradictions(), *self._loops(), *self._sides(), *self._floating(), *self._set_aside())
+
+    @property
+    def sound(self) -> bool:
+        """Whether the relations hold neither a loop nor a contradiction."""
+        return not self.order.in_words
+
+    def ids(self, groups: list[int]) -> tuple[str, ...]:
+        """Return the ids of all contexts of some groups."""
+        return tuple(self.known.contexts[int(place)] for group in groups for place in self.order.merging.members(group))
+
+    def why(self, later: str, earlier: str) -> str:
+        """Return why one context is later than another, by their numbers, as a chain with where each step was seen.
+
+        Raises
+        ------
+        UnknownRecord
+            When a number is not on record.
+        """
+        first, second = self.record.numbered(Context, later), self.record.numbered(Context, earlier)
+        index = self.known.index
+        chain = self.order.why(index[first.id], index[second.id])
+        if chain is None:
+            back = self.order.why(index[second.id], index[first.id])
+            said = self.order.why_in_words(index[first.id], index[second.id])
+            return said if back is None else f"{said} The other way round there is one: {earlier} is later than {later}."
+        return "\n".join([self.order.why_in_words(index[first.id], index[second.id]), *self._steps(chain)])
+
+    def _steps(self, chain: tuple[int, ...]) -> Iterator[str]:
+        by_id = self.record.by_id
+        for step in chain:
+            for row in self.order.rows(step):
+                relation = by_id[self.known.rows[int(row)]]
+                where = getattr(relation, "where_seen", None) or "where: not recorded"
+                certainty = getattr(relation, "certainty", None) or "certainty not recorded"
+                names = self.record.label(relation.later), self.record.label(relation.earlier)  # type: ignore[attr-defined]
+                yield f"  {names[0]} {relation.how} {names[1]} ({where}; {certainty})"  # type: ignore[attr-defined]
+
+    def _contradictions(self) -> Iterator[Notice]:
+        words = self.order.in_words[: len(self.order.merging.contradictions)]
+        for clash, says in zip(self.order.merging.contradictions, words, strict=True):
+            yield Notice("contradiction", says, tuple(self.known.contexts[place] for place in clash.contexts))
+
+    def _loops(self) -> Iterator[Notice]:
+        relations = self.order.relations
+        for loop, doubt in zip(self.order.loops, doubts_of(relations, self.order.loops), strict=True):
+            suspects = "; ".join(
+                f"{relations.name(int(relations.later[one]))} later than {relations.name(int(relations.earlier[one]))}"
+                for one in doubt.relations
+            )
+            fewest = "The fewest to doubt" if doubt.exact else "Enough to doubt, though fewer may do"
+            says = (
+                f"{cycle_in_words(relations, loop.shortest)}: a layer cannot be earlier than itself. "
+                f"{fewest}, the least certain first to go: {suspects}."
+            )
+            yield Notice("loop", says, self.ids([int(group) for group in loop.shortest.contexts]))
+
+    def _sides(self) -> Iterator[Notice]:
+        relations = self.order.relations
+        for one in self.order.one_sided.tolist():
+            later, earlier = int(relations.later[one]), int(relations.earlier[one])
+            missing = relations.name(earlier) if relations.sides[one] & 1 else relations.name(later)
+            pair = f"{relations.name(later)} later than {relations.name(earlier)}"
+            says = f"{pair} is entered on one sheet only: see the sheet of {missing}."
+            yield Notice("one-sided", says, self.ids([later, earlier]))
+
+    def _floating(self) -> Iterator[Notice]:
+        for group in self.order.floating.alone.tolist():
+            says = f"{self.order.relations.name(group)} has no relation to any other context: nothing says when it was."
+            yield Notice("floating", says, self.ids([group]))
+
+    def _set_aside(self) -> Iterator[Notice]:
+        for identity in self.known.set_aside:
+            relation = self.record.by_id[identity]
+            names = self.record.label(relation.later), self.record.label(relation.earlier)  # type: ignore[attr-defined]
+            says = f"The relation of {names[0]} to {names[1]} is not used: a context is void or not on record, or “how” is blank."
+            yield Notice("set aside", says, ())
+
+
+def site_order(record: SiteRecord) -> SiteOrder:
+    """Return the order of a record."""
+    known = relations_from(record)
+    return SiteOrder(record, known, order_of(known.relations))

@@ -1,0 +1,187 @@
+"""The record at one revision, with all that follows from it worked out when first asked and then kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from enum import StrEnum
+from functools import cached_property
+from pathlib import Path
+from threading import RLock
+
+from baulk.closing import Caution, ClosingResult, Profile, cautions, check_unit
+from baulk.drawing import Scene, order_drawing, plan_drawing, site_drawing, to_svg, wall_drawing
+from baulk.errors import UnknownRecord
+from baulk.record import Drawing, SiteRecord, Unit, Wall
+from baulk.report import DrawnFigure, Report, SequenceFacts, sequence_facts, unit_report
+from baulk.store import FileShelf, open_site
+from baulk.work.features import features_of
+from baulk.work.order import SiteOrder, site_order
+
+__all__ = ["Study", "View", "study_source"]
+
+
+class View(StrEnum):
+    """Who will look at a drawing."""
+
+    CREW = "crew"
+    """The default: burials and what would give one away are left out."""
+    RESTRICTED = "restricted"
+    """For who may know of burials; the sheet says that it is restricted."""
+    PUBLIC = "public"
+    """No burials, no co-ordinates, no names."""
+
+
+class Study:
+    """One revision of a site; it never changes, and any thread may ask it.
+
+    Parameters
+    ----------
+    record : SiteRecord
+        The whole record.
+    files : FileShelf, optional
+        Where photos and other files are kept.
+    profile : Profile, optional
+        The jurisdiction profile; the one the site names when None.
+    """
+
+    def __init__(self, record: SiteRecord, files: FileShelf | None = None, profile: Profile | None = None) -> None:
+        self.record, self.files, self.profile = record, files, profile
+        self._lock = RLock()
+        self._closings: dict[str, ClosingResult] = {}
+        self._drawings: dict[tuple[str, View], str] = {}
+
+    @cached_property
+    def order(self) -> SiteOrder:
+        """The order of the contexts."""
+        return site_order(self.record)
+
+    @cached_property
+    def sequence(self) -> SequenceFacts:
+        """The order as the report prints it."""
+        return sequence_facts(self.order.known, self.order.order)
+
+    def closing(self, unit_id: str) -> ClosingResult:
+        """Return the closing check of a unit."""
+        with self._lock:
+            if unit_id not in self._closings:
+                self._closings[unit_id] = check_unit(self.record, unit_id, self.order.order, profile=self.profile)
+            return self._closings[unit_id]
+
+    def cautions(self, unit_id: str) -> tuple[Caution, ...]:
+        """Return the safety cautions of a unit."""
+        return cautions(self.record, unit_id)
+
+    @cached_property
+    def drawings(self) -> tuple[str, ...]:
+        """Names of all drawings."""
+        units = tuple(name for unit in self.record.all(Unit) for name in (f"plan-{unit.number or unit.id}", *self._sheets(unit)))
+        walls = tuple(f"wall-{wall.number or wall.id}" for wall in self.record.all(Wall))
+        return ("site", "order", *units, *walls)
+
+    def _sheets(self, unit: Unit) -> dict[str, Drawing]:
+        """Return the plans in the drawing register by the name of their drawing here, as in ``plan-1-D4``."""
+        plans = [sheet for sheet in self.record.pointing_at(Drawing, "unit", unit.id) if sheet.kind in ("plan", "base plan")]
+        return {f"plan-{unit.number or unit.id}-{sheet.number}": sheet for sheet in plans if sheet.contexts and sheet.number}
+
+    def svg(self, name: str, view: View = View.CREW) -> str:
+        """Return a drawing: ``site``, ``order``, ``plan-1`` of unit 1, ``plan-1-D4`` of a sheet in it, ``wall-W1`` of a wall.
+
+        Raises
+        ------
+        UnknownRecord
+            When there is no such drawing.
+        """
+        with self._lock:
+            if (name, view) not in self._drawings:
+                self._drawings[name, view] = to_svg(self.scene(name, view))
+            return self._drawings[name, view]
+
+    def scene(self, name: str, view: View = View.CREW, *, scale: float | None = None) -> Scene:
+        """Return a drawing as shapes; `scale` is 20 for 1:20 and each drawing's own when None.
+
+        Raises
+        ------
+        UnknownRecord
+            When there is no such drawing.
+        """
+        kind, _, number = name.partition("-")
+        restricted, public = view is View.RESTRICTED, view is View.PUBLIC
+        if name == "site":
+            return site_drawing(self.record, scale=scale, restricted=restricted, public=public)
+        if name == "order":
+            return order_drawing(self.record, self.order.known, self.order.order)
+        if kind == "plan":
+            unit, contexts = self._plan(number)
+            return plan_drawing(
+                self.record, unit.id, scale=scale or 20, contexts=contexts, order=self.order.latest_first[::-1],
+                restricted=restricted, public=public,
+            )  # fmt: skip
+        if kind == "wall":
+            return wall_drawing(self.record, self._id_of(Wall, number), scale=scale or 10, restricted=restricted, public=public)
+        raise UnknownRecord("drawing", name, list(self.drawings))
+
+    def _plan(self, number: str) -> tuple[Unit, tuple[str, ...]]:
+        """Return the unit and the contexts of a plan: those of a sheet, or all but the spread layers that would hide the rest."""
+        for unit in self.record.all(Unit):
+            sheet = self._sheets(unit).get(f"plan-{number}")
+            if sheet is not None:
+                return unit, sheet.contexts or ()
+        unit = self.record.get(Unit, number) or self.record.numbered(Unit, number)
+        return unit, features_of(self.record, unit, self.order.latest_first)
+
+    def _id_of(self, kind: type[Wall], number: str) -> str:
+        found = self.record.get(kind, number)
+        return found.id if found else self.record.numbered(kind, number).id
+
+    def report(self, unit_id: str, *, public: bool = False, written: str | None = None) -> Report:
+        """Return the report of a unit."""
+        unit = self.record.get(Unit, unit_id)
+        figures = {} if unit is None else self._figures(unit, View.PUBLIC if public else View.RESTRICTED)
+        closing = None if unit is None else self.closing(unit_id)
+        return unit_report(self.record, unit_id, self.sequence, closing, figures, public=public, written=written)
+
+    def _figures(self, unit: Unit, view: View) -> dict[str, DrawnFigure | str]:
+        number = unit.number or unit.id
+        figures: dict[str, DrawnFigure | str] = {
+            "plan": DrawnFigure(
+                self.svg(f"plan-{number}", view),
+                f"Unit {number}, plan of features, spread layers taken off",
+                f"Plan of the features of unit {number}",
+                20,
+            ),
+            "order": DrawnFigure(
+                self.svg("order", view), "Order of the contexts, latest on top", "Diagram of the order of the contexts"
+            ),
+        }
+        for name, sheet in self._sheets(unit).items():
+            words = f"Unit {number}, {sheet.kind} {sheet.number}"
+            figures[f"sheet {sheet.number}"] = DrawnFigure(self.svg(name, view), words, f"{words} as drawn", 20)
+        for wall in self.record.pointing_at(Wall, "unit", unit.id):
+            name = wall.number or wall.id
+            words = f"Unit {number}, {wall.face or 'a'} wall"
+            figures[f"wall:{wall.id}"] = DrawnFigure(
+                self.svg(f"wall-{name}", view), words, f"{words} as drawn", int(wall.scale or 10)
+            )
+        return figures
+
+
+def study_source(path: Path, *, profile: Profile | None = None) -> Callable[[], Study]:
+    """Return a source of studies of a site file: the same study until the file's revision changes.
+
+    Raises
+    ------
+    StoreError
+        When the file cannot be opened.
+    """
+    files = FileShelf.beside(path)
+    lock = RLock()
+    held: list[Study] = []
+
+    def source() -> Study:
+        with lock, open_site(path, read_only=True) as store:
+            if not held or held[0].record.revision != store.revision():
+                held[:] = [Study(store.record(), files, profile)]
+            return held[0]
+
+    source()
+    return source
