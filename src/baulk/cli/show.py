@@ -37,9 +37,14 @@ def show(site: Path, kind: str, number: str, history: bool, json_out: bool) -> N
 def _summary(record: SiteRecord) -> dict[str, object]:
     counts = {kind: len(found) for kind, found in record.entities.items()}
     return {
-        "code": record.site.code, "name": record.site.name, "lengths": str(record.length_unit),
-        "invented": bool(record.site.invented), "revision": record.revision, "counts": counts, "differences": len(record.differences),
-    }  # fmt: skip
+        "code": record.site.code,
+        "name": record.site.name,
+        "lengths": str(record.length_unit),
+        "invented": bool(record.site.invented),
+        "revision": record.revision,
+        "counts": counts,
+        "differences": len(record.differences),
+    }
 
 
 def _summary_words(record: SiteRecord) -> str:
