@@ -10,7 +10,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
-from baulk.errors import StoreError
+from baulk.errors import FieldError, StoreError
 from baulk.record import KINDS, Change, FoldedRecord, SiteRecord, kind_named
 from baulk.store.backup import back_up
 from baulk.store.bulk import collector_paused
@@ -18,7 +18,7 @@ from baulk.store.column import columns_named
 from baulk.store.intake import new_views, plain_changes, same_change
 from baulk.store.log import changes_of, held_among, last_revision, page_after, write_changes
 from baulk.store.rebuild import is_up_to_date
-from baulk.store.refusals import in_trade_words
+from baulk.store.refusals import damaged, in_trade_words
 from baulk.store.rows import read_columns, read_differences, read_entities, read_left_out, write_views
 from baulk.store.schema import closed_to_writes, open_to_writes
 from baulk.store.standard_tables import mark_changed
@@ -134,7 +134,10 @@ class GeoPackageStore:
     @contextmanager
     def _reading(self) -> Iterator[None]:
         with self._lock, in_trade_words(self.path, "read"), self._transaction("DEFERRED"):
-            yield
+            try:
+                yield
+            except FieldError as fault:  # every value was checked before it was written
+                raise damaged(self.path, str(fault)) from fault
 
     @contextmanager
     def _transaction(self, manner: str) -> Iterator[None]:

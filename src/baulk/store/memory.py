@@ -12,7 +12,7 @@ from baulk.record import Change, FoldedRecord, SiteRecord, kind_named
 from baulk.store.bulk import collector_paused
 from baulk.store.column import columns_named, plain_value
 from baulk.store.intake import new_views, plain_changes, same_change
-from baulk.store.opening import open_site
+from baulk.store.opening import site_in_memory
 from baulk.store.view import LeftOut, View, fold_of
 
 __all__ = ["MemoryStore"]
@@ -88,9 +88,10 @@ class MemoryStore:
             return tuple(sorted(left for view in self._views.values() for left in view.left_out))
 
     def backup(self, target: Path) -> None:
-        """Write the changes as a site file."""
-        with open_site(target, create=True) as site:
+        """Write a whole, verified site file to `target`."""
+        with site_in_memory() as site:
             site.append(list(self.changes()), merging=True)
+            site.backup(target)
 
     def close(self) -> None:
         """Do nothing: there is no file to let go of."""

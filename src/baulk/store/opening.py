@@ -13,11 +13,12 @@ from baulk.store.geopackage import GeoPackageStore
 from baulk.store.migrations import SCHEMA_VERSION, migrate, version_of
 from baulk.store.on_disk import whole_file
 from baulk.store.rebuild import is_up_to_date, rebuild
-from baulk.store.refusals import damaged, in_trade_words
+from baulk.store.refusals import damaged, in_trade_words, not_a_site_file
 from baulk.store.standard_tables import APPLICATION_ID
 
-__all__ = ["open_site"]
+__all__ = ["open_site", "site_in_memory"]
 
+_SMALLEST = 512
 _PATIENCE = 2.0
 _PATIENCE_OF_WRITERS = 5.0
 
@@ -83,10 +84,21 @@ def _make(path: Path) -> None:
         whole_file(path) as unfinished,
         closing(sqlite3.connect(unfinished, isolation_level=None)) as new,
     ):
-        new.execute("BEGIN IMMEDIATE")
-        migrate(new, 0)
-        rebuild(new)
-        new.execute("COMMIT")
+        _lay_out(new)
+
+
+def _lay_out(new: sqlite3.Connection) -> None:
+    new.execute("BEGIN IMMEDIATE")
+    migrate(new, 0)
+    rebuild(new)
+    new.execute("COMMIT")
+
+
+def site_in_memory() -> GeoPackageStore:
+    """Return an empty site file that has no file: what another store fills to be written out by `backup`."""
+    new = sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)
+    _lay_out(new)
+    return GeoPackageStore(new, Path("a new site"), read_only=False)
 
 
 def _refuse_by_name(path: Path, *, read_only: bool) -> None:
@@ -100,8 +112,11 @@ def _refuse_by_name(path: Path, *, read_only: bool) -> None:
             )
         if not path.is_file():
             raise NotASiteFile(f"{path.name} is a device or a link to one, not a file. Give a site file, which ends in .gpkg.")
-        if path.stat().st_size == 0:
+        size = path.stat().st_size
+        if size == 0:
             raise NotASiteFile(f"{path.name} is empty: 0 bytes. Go back to a backup, or give a new site another name.")
+        if size < _SMALLEST:  # SQLite takes a file of a few bytes for an empty database
+            raise not_a_site_file(path)
     if not read_only and not (os.access(path, os.W_OK) and os.access(path.resolve().parent, os.W_OK)):
         raise StoreError(
             f"{path.name} cannot be opened for writing: it, or its folder, can only be read here. Nothing was "

@@ -7,12 +7,15 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import msgspec
+
 from baulk.errors import BusySiteFile, DamagedSiteFile, NotASiteFile, StoreError, shorten
 
 __all__ = ["damaged", "in_trade_words", "not_a_site_file"]
 
 _BUSY = {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}
 _DAMAGE = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_FORMAT}
+_DAMAGE_SAYS = ("no such table", "no such column", "Could not decode")
 _WHAT_STARTS_SO = (
     (b"\xff\xd8\xff", "a JPEG picture"),
     (b"\x89PNG", "a PNG picture"),
@@ -32,6 +35,8 @@ def in_trade_words(path: Path, doing: str) -> Iterator[None]:
         yield
     except sqlite3.Error as refusal:
         raise _refusal(path, doing, refusal) from refusal
+    except (UnicodeDecodeError, msgspec.MsgspecError) as refusal:
+        raise damaged(path, str(refusal)) from refusal
     except OSError as refusal:
         raise StoreError(
             f"{path.name} cannot be {doing}: {refusal.strerror or refusal}. Nothing was changed; see that the folder "
@@ -49,7 +54,7 @@ def _refusal(path: Path, doing: str, refusal: sqlite3.Error) -> StoreError:
         )
     if code == sqlite3.SQLITE_NOTADB:
         return not_a_site_file(path)
-    if code in _DAMAGE or "no such table" in str(refusal) or "no such column" in str(refusal):
+    if code in _DAMAGE or any(words in str(refusal) for words in _DAMAGE_SAYS):
         return damaged(path, str(refusal))
     if code == sqlite3.SQLITE_FULL:
         return StoreError(f"{path.name} cannot be {doing}: the disk is full. Nothing was changed; make room, then try again.")

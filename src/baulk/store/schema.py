@@ -62,7 +62,7 @@ def _guards(table: str) -> Iterator[str]:
 
 def fields_mark() -> str:
     """Return a mark that differs whenever the tables of the records would be laid differently."""
-    statements = [_table_statement(kind) for kind in KINDS.values()] + [columns for _, columns in LISTS.values()]
+    statements = sorted(_table_statement(kind) for kind in KINDS.values()) + [columns for _, columns in LISTS.values()]
     return hashlib.sha256("\n".join(statements).encode()).hexdigest()
 
 
