@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -26,6 +27,9 @@ MEASURES: Mapping[str, float] = MappingProxyType({
 
 _DIGITS = 9
 """Decimals kept after turning: a nanometre, far below any tape, so that 60 cm is 0.6 m and not 0.6000000000000001 m."""
+
+
+_NO_WORDS = re.compile(r"[^a-zA-Z'\"′″’”]*(?:[eE][^a-zA-Z'\"′″’”]*)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +66,7 @@ def measure_reader(quantity: Quantity, own: LengthUnit, decimal: str, given_in: 
         try:
             number = number_in(text, decimal)
         except CellFault as fault:
-            if not any(mark.isalpha() or mark in "'\"′″’”" for mark in text):
+            if _NO_WORDS.fullmatch(text):
                 raise
             return _from_words(text, own, goal, fault)
         if not given_in or factor == 1.0:

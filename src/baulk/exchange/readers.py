@@ -233,7 +233,9 @@ def _remembering(read: Reader) -> Reader:
                 found = fault
             answers[cell] = found
         if isinstance(found, CellFault):
-            raise found
+            raise CellFault(
+                str(found), orphan=found.orphan
+            )  # a fresh one: raised again, the same would drag all its tracebacks along
         return found
 
     return remembered

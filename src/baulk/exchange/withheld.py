@@ -60,7 +60,7 @@ def withheld(
         entities = record.entities.get(kind.KIND, ())
         count = sum(entity.id in held for entity in entities)
         if count:
-            lines.append(f"{count} of {len(entities)} records of the kind “{kind.TITLE}”: restricted.")
+            lines.append(f"{kind.TITLE}: {count} of {len(entities)}, restricted.")
         given = set(fields_given(kind, restricted=restricted, public=public))
         blank = Counter(
             name
@@ -69,5 +69,5 @@ def withheld(
             for name in kind.model_fields
             if name not in given and name != "absences" and not entity.is_blank(name)
         )
-        lines += [f"{kind.TITLE}: the field {name} of {times} records." for name, times in blank.items()]
+        lines += [f"{kind.TITLE}: the field {name}, filled in {times}." for name, times in blank.items()]
     return tuple(lines)
