@@ -16,6 +16,7 @@ from baulk.drawing.order_bands import band_shapes, phases_of
 from baulk.drawing.safe_text import shown_width
 from baulk.drawing.scene import Area, Group, Line, Scene, Shape, Spot, Stroke, Text, rectangle
 from baulk.drawing.sheet import MARGIN, Sheet, Title
+from baulk.drawing.withheld import withheld_contexts
 from baulk.record import Context, SiteRecord
 from baulk.sequence.doubt import doubts_of
 from baulk.sequence.from_record import ContextRelations
@@ -45,7 +46,7 @@ class _Shown:
 
 def order_drawing(
     record: SiteRecord, known: ContextRelations, order: Order, *, contexts: Sequence[str] | None = None, name: str = "order",
-    start: Mapping[str, float] | None = None,
+    start: Mapping[str, float] | None = None, restricted: bool = False,
 ) -> Scene:  # fmt: skip
     """Return the order as a drawing.
 
@@ -63,13 +64,15 @@ def order_drawing(
         Short name of the drawing.
     start : mapping of context id to number, optional
         Wished order from left to right, so that a drawing changes little when a context is added.
+    restricted : bool
+        True to show contexts of possible burials in full; else they keep their place, number and kind only.
 
     Notes
     -----
     Only needed relations are drawn; redundant ones are counted in a note and stay in the record. While a loop stands, the fewest
     and least certain relations whose doubt opens it are left out and named.
     """
-    shown = _shown(record, known, order, contexts)
+    shown = _shown(record, known, order, contexts, frozenset() if restricted else withheld_contexts(record))
     widths = np.array([max(_LEAST_WIDTH, shown_width(_numbers(members), _NUMBER) + 4) for members in shown.members])
     bands = phases_of(shown.members)
     wished = _wished(shown, start)
@@ -90,14 +93,17 @@ def order_drawing(
     return sheet.finish(name, body, top + layout.height + 4, scale=0.0, north=False, described=described)
 
 
-def _shown(record: SiteRecord, known: ContextRelations, order: Order, contexts: Sequence[str] | None) -> _Shown:
+def _shown(
+    record: SiteRecord, known: ContextRelations, order: Order, contexts: Sequence[str] | None, hidden: frozenset[str]
+) -> _Shown:  # fmt: skip
     relations, left_out = _acyclic(order)
     wanted = set(known.contexts if contexts is None else contexts)
     by_group: dict[int, list[Context]] = {}
     for place, identity in enumerate(known.contexts):
         context = record.get(Context, identity)
         if context is not None and identity in wanted:
-            by_group.setdefault(int(order.merging.group[place]), []).append(context)
+            bare = Context(id=context.id, number=context.number, kind=context.kind) if identity in hidden else context
+            by_group.setdefault(int(order.merging.group[place]), []).append(bare)
     relations = _through(relations, set(by_group))
     reduction = reduce_relations(relations)
     groups = np.array(sorted(by_group), dtype=np.int64)

@@ -6,13 +6,15 @@ from collections import Counter
 
 from pydantic import BaseModel, Field
 
+from baulk.closing import Detail, Finding, Outcome
 from baulk.errors import UnknownRecord
 from baulk.record import Unit
 from baulk.server.record_view import RecordLink, Shown
-from baulk.server.study import FindingFacts
 
 __all__ = ["ClosingView", "FindingLine", "closing_view"]
 
+_OPEN = (Outcome.FAIL, Outcome.CANNOT_TELL)
+_SAID = 3
 _WITHHELD = "This answer concerns records that are withheld on these pages."
 
 
@@ -25,6 +27,7 @@ class FindingLine(BaseModel):
     severity: str
     source: str
     outcome: str
+    blocks: bool = Field(description="True when it stands in the way of filling the unit in.")
     says: str
     mend: str
     records: list[RecordLink]
@@ -36,6 +39,8 @@ class ClosingView(BaseModel):
 
     unit: RecordLink
     ready: bool
+    profile: str = Field(description="Name of the jurisdiction profile that was followed.")
+    notes: list[str]
     counts: dict[str, int] = Field(description="How many rules gave each outcome.")
     findings: list[FindingLine]
 
@@ -55,22 +60,42 @@ def closing_view(shown: Shown, unit_id: str) -> ClosingView:
         raise UnknownRecord("unit", unit_id, ())
     result = shown.study.closing(unit.id)
     lines = [_finding_line(shown, finding) for finding in result.findings]
-    return ClosingView(unit=link, ready=result.ready, counts=dict(Counter(line.outcome for line in lines)), findings=lines)
+    return ClosingView(
+        unit=link,
+        ready=result.ready,
+        profile=result.profile,
+        notes=list(result.notes),
+        counts=dict(Counter(line.outcome for line in lines)),
+        findings=lines,
+    )
 
 
-def _finding_line(shown: Shown, finding: FindingFacts) -> FindingLine:
-    links = shown.links(finding.records)
+def _finding_line(shown: Shown, finding: Finding) -> FindingLine:
     rule = finding.rule
-    withheld = len(links) < len(finding.records)
+    kept = [detail for detail in finding.details if not _touches_withheld(shown, detail)]
+    withheld = rule.restricted or len(kept) < len(finding.details)
+    if rule.restricted:
+        kept = []
+    records = dict.fromkeys(record for detail in kept if detail.outcome in _OPEN for record in detail.records)
     return FindingLine(
         rule=rule.id,
         what=rule.what,
         why=rule.why,
-        severity=str(rule.severity),
+        severity=rule.severity.value,
         source=rule.source,
-        outcome=str(finding.outcome),
-        says=_WITHHELD if withheld else finding.says,
-        mend="" if withheld else finding.mend,
-        records=links,
+        outcome=finding.outcome.value,
+        blocks=finding.blocks,
+        says=_partly(kept) if withheld else finding.says,
+        mend="" if rule.restricted else finding.mend,
+        records=shown.links(records),
         withheld=withheld,
     )
+
+
+def _touches_withheld(shown: Shown, detail: Detail) -> bool:
+    return any(shown.withheld.hides(record) or record in shown.withheld.bare for record in detail.records)
+
+
+def _partly(kept: list[Detail]) -> str:
+    said = "; ".join(detail.says for detail in kept[:_SAID])
+    return f"{_WITHHELD} Of the others: {said}." if said else _WITHHELD

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from baulk.record import Unit, Wall
 from baulk.server.problems import NoSuchDrawing
 from baulk.server.record_view import Shown
 
@@ -19,17 +16,6 @@ def drawing_svg(shown: Shown, name: str) -> str:
     NoSuchDrawing
         When there is no drawing of that name.
     """
-    known = list(_names(shown))
-    if name not in known:
-        raise NoSuchDrawing("drawing", name, known)
+    if name not in shown.study.drawings:
+        raise NoSuchDrawing("drawing", name, list(shown.study.drawings))
     return shown.study.svg(name)
-
-
-def _names(shown: Shown) -> Iterator[str]:
-    yield from ("site", "order")
-    for unit in shown.record.all(Unit):
-        if unit.number:
-            yield f"plan-{unit.number}"
-    for wall in shown.record.all(Wall):
-        if wall.number:
-            yield f"wall-{wall.number}"

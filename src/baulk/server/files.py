@@ -6,6 +6,7 @@ from pathlib import Path
 
 from fastapi.responses import FileResponse
 
+from baulk.errors import FileError
 from baulk.record import Document, Drawing, Photo
 from baulk.server.problems import NoSuchFile
 from baulk.server.record_view import Shown
@@ -32,16 +33,14 @@ def kept_file(shown: Shown, sha: str) -> FileResponse:
     files = shown.study.files
     if files is None or not _is_named(shown, sha):
         raise NoSuchFile("No record that is shown here has a file of that hash. Open the file from its photo or drawing record.")
-    path = files.path(sha)
-    if not path.is_file():
-        raise NoSuchFile(
-            "The file of that hash is named in the record but is not on the site's shelf. "
-            "Copy the folder of files beside the site file."
-        )
+    try:
+        path = files.path(sha)
+    except FileError as missing:
+        raise NoSuchFile(str(missing)) from None
     media = _media_of(path)
-    shown_inside = media.startswith("image/") or media == "application/pdf"
+    inside = media.startswith("image/") or media == "application/pdf"
     return FileResponse(
-        path, media_type=media, content_disposition_type="inline" if shown_inside else "attachment", headers=_SANDBOX
+        path, media_type=media, filename=sha, content_disposition_type="inline" if inside else "attachment", headers=_SANDBOX
     )
 
 

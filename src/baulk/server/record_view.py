@@ -12,6 +12,7 @@ from pydantic import BaseModel, Field
 from baulk.errors import UnknownRecord
 from baulk.ground import srgb_of
 from baulk.record import Context, Entity, Level, SiteRecord
+from baulk.server.naming import called, known_by
 from baulk.server.study import Study
 from baulk.server.withheld import Withheld, shown_fields, shown_kinds, withheld_of
 
@@ -27,7 +28,7 @@ class RecordLink(BaseModel):
 
     id: str
     kind: str = Field(description="The kind's one-word name.")
-    label: str = Field(description="Its number, or its kind and the end of its id.")
+    label: str = Field(description="Its number, or the words that tell which one it is.")
     title: str = Field("", description="A few words to know it by; empty when blank.")
     context_kind: str = Field("", description="Of a context: deposit, fill, cut and so on.")
     colour: str = Field("", description="Of a context: #RRGGBB of its moist Munsell colour, else of the dry one.")
@@ -92,13 +93,13 @@ class Shown:
         if found is None or not self.keeps([found]):
             return None
         if not isinstance(found, Context):
-            return RecordLink(id=found.id, kind=found.KIND, label=self.record.label(found.id), title=_title_of(found))
+            return RecordLink(id=found.id, kind=found.KIND, label=called(self.record, found), title=known_by(found))
         bare = found.id in self.withheld.bare
         return RecordLink(
             id=found.id,
             kind=found.KIND,
-            label=self.record.label(found.id),
-            title="" if bare else _title_of(found),
+            label=called(self.record, found),
+            title="" if bare else known_by(found),
             context_kind=found.kind or "",
             colour="" if bare else srgb_of(found.colour_moist or found.colour_dry) or "",
         )
@@ -165,12 +166,3 @@ class Shown:
         for difference in self.record.differences:
             table.setdefault(difference.record, []).append(difference)
         return table
-
-
-def _title_of(entity: Entity) -> str:
-    """Return the few words by which a record is known."""
-    for field in ("title", "name", "subject", "object", "asks", "mark", "reason", "purpose"):
-        held = getattr(entity, field, None)
-        if isinstance(held, str) and held:
-            return held
-    return ""

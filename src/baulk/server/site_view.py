@@ -87,13 +87,6 @@ def cautions() -> tuple[Caution, ...]:
     """Return the cautions, each for one place."""
     return (
         Caution(
-            id="sides",
-            place="unit",
-            says="The sides of an open unit can fall in without a sign, sooner in ground dug before or near water. Protection and "
-            "inspection are for your competent person and local code to decide: nothing on this page says that a side is safe.",
-            source="29 CFR 1926 Subpart P, read in reprints",
-        ),
-        Caution(
             id="remains",
             place="closing",
             says="Possible human remains: stop, cover, notify, leave in place. Their records are withheld on these pages. "

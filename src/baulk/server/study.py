@@ -10,81 +10,10 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Protocol
 
+from baulk.closing import Caution, ClosingResult
 from baulk.record import SiteRecord
 
-__all__ = ["ClosingFacts", "FileFinder", "FindingFacts", "OrderFacts", "OrderNotice", "RuleFacts", "Study", "StudySource"]
-
-
-class RuleFacts(Protocol):
-    """One rule of the closing check."""
-
-    @property
-    def id(self) -> str:
-        """Stable number of the rule."""
-        ...
-
-    @property
-    def what(self) -> str:
-        """What it asks for."""
-        ...
-
-    @property
-    def why(self) -> str:
-        """Why it is asked."""
-        ...
-
-    @property
-    def severity(self) -> str:
-        """Lost for good, recoverable or good practice."""
-        ...
-
-    @property
-    def source(self) -> str:
-        """Where it comes from."""
-        ...
-
-
-class FindingFacts(Protocol):
-    """What one rule answers for one unit."""
-
-    @property
-    def rule(self) -> RuleFacts:
-        """The rule that answers."""
-        ...
-
-    @property
-    def outcome(self) -> str:
-        """Pass, fail, cannot tell, waived or not applicable."""
-        ...
-
-    @property
-    def records(self) -> Sequence[str]:
-        """Ids of the records to blame."""
-        ...
-
-    @property
-    def says(self) -> str:
-        """The answer in words."""
-        ...
-
-    @property
-    def mend(self) -> str:
-        """The step that mends it; empty when there is nothing to mend."""
-        ...
-
-
-class ClosingFacts(Protocol):
-    """The closing check of one unit."""
-
-    @property
-    def findings(self) -> Sequence[FindingFacts]:
-        """One answer a rule, in order of the rules."""
-        ...
-
-    @property
-    def ready(self) -> bool:
-        """Whether nothing that would be lost for good stands open."""
-        ...
+__all__ = ["FileFinder", "OrderFacts", "OrderNotice", "Study", "StudySource"]
 
 
 class OrderNotice(Protocol):
@@ -142,16 +71,25 @@ class Study(Protocol):
         ...
 
     @property
+    def drawings(self) -> Sequence[str]:
+        """Names of all drawings: ``site``, ``order``, ``plan-`` with a unit's number or id, ``wall-`` with a wall's."""
+        ...
+
+    @property
     def files(self) -> FileFinder | None:
         """The shelf of photos and other files; None when the site has none."""
         ...
 
-    def closing(self, unit_id: str) -> ClosingFacts:
+    def closing(self, unit_id: str) -> ClosingResult:
         """Return the closing check of a unit."""
         ...
 
     def svg(self, name: str) -> str:
-        """Return a drawing: ``site``, ``order``, ``plan-<unit number>`` or ``wall-<wall number>``."""
+        """Return a drawing by its name, without what is restricted."""
+        ...
+
+    def cautions(self, unit_id: str) -> Sequence[Caution]:
+        """Return the safety cautions of a unit."""
         ...
 
 

@@ -4,11 +4,22 @@ from __future__ import annotations
 
 from pydantic import BaseModel, Field
 
+from baulk.closing import DEFER
 from baulk.errors import UnknownRecord
 from baulk.record import SAME, Context, Relation, Unit, Wall
 from baulk.server.record_view import Attached, RecordLink, RecordView, Shown
 
-__all__ = ["ContextLine", "RecordPage", "RelationLine", "UnitView", "WallLine", "context_lines", "record_page", "unit_view"]
+__all__ = [
+    "CautionLine",
+    "ContextLine",
+    "RecordPage",
+    "RelationLine",
+    "UnitView",
+    "WallLine",
+    "context_lines",
+    "record_page",
+    "unit_view",
+]
 
 
 class ContextLine(BaseModel):
@@ -31,6 +42,14 @@ class WallLine(BaseModel):
     drawing: str
 
 
+class CautionLine(BaseModel):
+    """One safety caution of a unit."""
+
+    topic: str
+    says: str
+    source: str
+
+
 class UnitView(BaseModel):
     """One unit."""
 
@@ -38,6 +57,8 @@ class UnitView(BaseModel):
     plan: str = Field(description="Name of its plan among the drawings.")
     contexts: list[ContextLine]
     walls: list[WallLine]
+    cautions: list[CautionLine] = Field(description="Safety cautions; those on possible remains stand on the closing page.")
+    defer: str = Field(description="Who decides instead; stands once beside the cautions.")
     attached: list[Attached]
 
 
@@ -72,15 +93,21 @@ def unit_view(shown: Shown, unit_id: str) -> UnitView:
     unit = record.get(Unit, unit_id) or record.numbered(Unit, unit_id)
     contexts = {context.id for context in record.pointing_at(Context, "units", unit.id)}
     walls = [
-        WallLine(link=link, face=wall.face or "", drawing=f"wall-{wall.number}" if wall.number else "")
+        WallLine(link=link, face=wall.face or "", drawing=f"wall-{wall.number or wall.id}")
         for wall in record.pointing_at(Wall, "unit", unit.id)
         if (link := shown.link(wall.id)) is not None
     ]
     return UnitView(
         record=shown.view(unit),
-        plan=f"plan-{unit.number}" if unit.number else "",
+        plan=f"plan-{unit.number or unit.id}",
         contexts=context_lines(shown, [each for each in shown.study.order.latest_first if each in contexts]),
         walls=walls,
+        cautions=[
+            CautionLine(topic=caution.topic, says=caution.says, source=caution.source)
+            for caution in shown.study.cautions(unit.id)
+            if not caution.restricted
+        ],
+        defer=DEFER,
         attached=shown.attached(unit.id, without=frozenset({"context", "wall"})),
     )
 

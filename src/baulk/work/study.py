@@ -109,7 +109,7 @@ class Study:
         if name == "site":
             return site_drawing(self.record, scale=scale, restricted=restricted, public=public)
         if name == "order":
-            return order_drawing(self.record, self.order.known, self.order.order)
+            return order_drawing(self.record, self.order.known, self.order.order, restricted=restricted)
         if kind == "plan":
             unit, contexts = self._plan(number)
             return plan_drawing(

@@ -260,6 +260,18 @@ export interface components {
             source: string;
         };
         /**
+         * CautionLine
+         * @description One safety caution of a unit.
+         */
+        CautionLine: {
+            /** Says */
+            says: string;
+            /** Source */
+            source: string;
+            /** Topic */
+            topic: string;
+        };
+        /**
          * ClosingView
          * @description The closing check of one unit.
          */
@@ -273,6 +285,13 @@ export interface components {
             };
             /** Findings */
             findings: components["schemas"]["FindingLine"][];
+            /** Notes */
+            notes: string[];
+            /**
+             * Profile
+             * @description Name of the jurisdiction profile that was followed.
+             */
+            profile: string;
             /** Ready */
             ready: boolean;
             unit: components["schemas"]["RecordLink"];
@@ -328,6 +347,11 @@ export interface components {
          * @description What one rule answers.
          */
         FindingLine: {
+            /**
+             * Blocks
+             * @description True when it stands in the way of filling the unit in.
+             */
+            blocks: boolean;
             /** Mend */
             mend: string;
             /** Outcome */
@@ -457,7 +481,7 @@ export interface components {
             kind: string;
             /**
              * Label
-             * @description Its number, or its kind and the end of its id.
+             * @description Its number, or the words that tell which one it is.
              */
             label: string;
             /**
@@ -610,8 +634,18 @@ export interface components {
         UnitView: {
             /** Attached */
             attached: components["schemas"]["Attached"][];
+            /**
+             * Cautions
+             * @description Safety cautions; those on possible remains stand on the closing page.
+             */
+            cautions: components["schemas"]["CautionLine"][];
             /** Contexts */
             contexts: components["schemas"]["ContextLine"][];
+            /**
+             * Defer
+             * @description Who decides instead; stands once beside the cautions.
+             */
+            defer: string;
             /**
              * Plan
              * @description Name of its plan among the drawings.
@@ -641,6 +675,7 @@ export interface components {
 }
 export type Attached = components['schemas']['Attached'];
 export type Caution = components['schemas']['Caution'];
+export type CautionLine = components['schemas']['CautionLine'];
 export type ClosingView = components['schemas']['ClosingView'];
 export type ContextLine = components['schemas']['ContextLine'];
 export type FieldView = components['schemas']['FieldView'];

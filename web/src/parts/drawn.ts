@@ -4,10 +4,16 @@ import { readViewBox, type ViewBox } from '../geometry/view_box.ts';
 
 export interface Drawn {
   readonly svg: SVGSVGElement;
+  /** The whole sheet. */
   readonly whole: ViewBox;
+  /** The sheet down to where its key begins. */
+  readonly body: ViewBox;
 }
 
 const FORBIDDEN = 'script, foreignObject, iframe, object, embed, style, image, use, a, animate, set';
+
+/** Millimetres that the key's heading rises above its foot line. */
+const KEY_HEAD = 4;
 
 /** Return the drawing, or undefined when the text is none; whatever could act or fetch is left out. */
 export function drawnFrom(text: string): Drawn | undefined {
@@ -24,7 +30,14 @@ export function drawnFrom(text: string): Drawn | undefined {
   if (!whole) return undefined;
   svg.removeAttribute('width');
   svg.removeAttribute('height');
-  return { svg, whole };
+  svg.setAttribute('preserveAspectRatio', 'xMidYMin meet');
+  return { svg, whole, body: aboveKey(svg, whole) };
+}
+
+function aboveKey(svg: SVGSVGElement, whole: ViewBox): ViewBox {
+  const top = Number(svg.querySelector('.baulk-key text')?.getAttribute('y'));
+  const height = top - KEY_HEAD - whole.top;
+  return height > whole.height / 4 ? { ...whole, height } : whole;
 }
 
 /** Return the ids of the records drawn, each once, in the order drawn. */

@@ -24,7 +24,7 @@ export const words = {
   readOnly: 'Read only',
   differences: (count: number) => `${many(count, 'field was', 'fields were')} changed by two people without sight of each other. Both values are kept.`,
 
-  view: 'How it is shown',
+  view: 'View',
   lengths: 'Lengths in',
   lengthsOwn: (sign: string) => `as kept (${sign})`,
   metre: 'm',
@@ -58,10 +58,11 @@ export const words = {
   noPicture: 'No picture file is kept.',
 
   drawing: (title: string) => `Drawing: ${title}`,
-  drawingHelp: 'Arrow keys move, + and − change the size, 0 fits all, full stop and comma step through what is drawn, Enter chooses.',
+  drawingHelp: 'Arrow keys move, + and − change the size, 0 shows the whole sheet with its key, full stop and comma step through what is drawn, Enter chooses.',
   closer: 'Closer',
   farther: 'Farther',
-  fit: 'Fit all',
+  fit: 'Whole sheet',
+  body: 'Drawing only',
 
   sitePlan: 'Site plan',
   aims: 'Aims',
@@ -83,7 +84,6 @@ export const words = {
   walls: 'Walls',
   sheet: 'Sheet',
   more: 'More',
-  noPlan: 'The unit has no number, so it has no plan yet.',
   noWalls: 'No wall of this unit is drawn yet.',
   wallOf: (face: string, number: string) => (face ? `${face[0]?.toUpperCase()}${face.slice(1)} wall` : `Wall ${number}`),
   noContexts: 'No context is recorded in this unit yet.',
@@ -110,6 +110,8 @@ export const words = {
   mend: 'Do',
   why: 'Why',
   rule: (id: string) => `Rule ${id}`,
+  profile: (name: string) => `Rules followed: ${name}.`,
+  blocks: 'on the stop-list',
   noFindings: 'No rule has an answer for this unit.',
   lostForGood: (count: number) => `${many(count, 'answer', 'answers')} would be lost for good.`,
 
