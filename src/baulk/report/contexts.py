@@ -71,7 +71,7 @@ def _entry(scope: UnitScope, context: Context) -> Iterator[Node]:
     yield Paragraph(sentence(_surety(shown, context)), lead="Confidence.")
     blanks = _blanks(context)
     if blanks:
-        yield Paragraph(f"{', '.join(blanks)}.", lead="Not recorded.")
+        yield Paragraph(f"{'; '.join(blanks)}.", lead="Not recorded.")
 
 
 def _facts(shown: Shown, context: Context) -> Iterator[tuple[str, str]]:

@@ -106,17 +106,21 @@ def _caption(item: Placed) -> str:
 def _chapter(chapter: PlacedChapter) -> Iterator[str]:
     yield f'<section aria-labelledby="{chapter.anchor}">'
     yield f'<h2 id="{chapter.anchor}">{_safe(_numbered(chapter))}</h2>'
+    deepest = 2
     for item in chapter.placed:
-        yield from _SETTERS[type(item.node)](item)
+        if isinstance(item.node, Heading):
+            deepest = min(item.node.level + 1, deepest + 1)
+            yield _heading(item, deepest)
+        else:
+            yield from _SETTERS[type(item.node)](item)
     yield "</section>"
 
 
-def _heading(item: Placed) -> Iterator[str]:
+def _heading(item: Placed, level: int) -> str:
+    """Return a heading at a level that skips none; one without a number is marked as an entry."""
     node: Any = item.node
-    level = min(node.level + 1, 6)
-    number = f"{item.number} " if item.number else ""
-    anchor = f' id="{item.anchor}"' if item.anchor else ""
-    yield f"<h{level}{anchor}>{_safe(number + node.text)}</h{level}>"
+    marks = f' id="{item.anchor}"' if item.anchor else ' class="entry"'
+    return f"<h{level}{marks}>{_safe(f'{item.number} {node.text}'.strip())}</h{level}>"
 
 
 def _paragraph(item: Placed) -> Iterator[str]:
@@ -189,6 +193,6 @@ def _caution(item: Placed) -> Iterator[str]:
 
 
 _SETTERS: dict[type, Callable[[Placed], Iterator[str]]] = {
-    Heading: _heading, Paragraph: _paragraph, Listing: _listing, KeyValues: _facts, Table: _table, Figure: _figure,
+    Paragraph: _paragraph, Listing: _listing, KeyValues: _facts, Table: _table, Figure: _figure,
     Caution: _caution,
 }  # fmt: skip

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 
-from baulk.record import Entity, Quantity, Sensitivity, SiteRecord, fields_of
+from baulk.record import Burial, Context, Entity, Find, FollowUp, Photo, Quantity, Sample, Sensitivity, SiteRecord, fields_of
 
-__all__ = ["GAP", "SENTENCE_GAP", "Mask", "co_ordinates_of", "people_of"]
+__all__ = ["GAP", "SENTENCE_GAP", "Mask", "co_ordinates_of", "people_of", "speaks_of_remains"]
 
 GAP = "[withheld]"
 SENTENCE_GAP = "[sentence withheld]"
@@ -26,9 +26,19 @@ _LABELLED = re.compile(
 _REMAINS = re.compile(
     r"\b(?:grave|burial|human|skelet|coffin|skull|crani|inter(?:red|ment)|inhum|osteolog|bone|remains)\w*", re.IGNORECASE
 )
-_A_PLACE = re.compile(r"\d|\b(?:north|south|east|west|corner|centre|center|middle|[NS][EW])\w*\b", re.IGNORECASE)
+_A_DIRECTION = re.compile(r"\b(?:(?:north|south|east|west|corner|centre|center|middle)\w*|[NS][EW])\b", re.IGNORECASE)
+_A_PLACE = re.compile(rf"\d|{_A_DIRECTION.pattern}", re.IGNORECASE)
+_WORD = re.compile(r"\w+")
 _SENTENCES = re.compile(r"(?<=[.!?])\s+")
 _FAR = 100.0
+_WORDS_OF = {
+    Context.KIND: "contexts?|cuts?|fills?|layers?|structures?|of|by|over|under|above|below",
+    Burial.KIND: "burials?|graves?",
+    Find.KIND: "finds?|bags?",
+    Photo.KIND: "photos?|frames?",
+    Sample.KIND: "samples?",
+    FollowUp.KIND: "follow-ups?",
+}
 
 
 @dataclass(frozen=True)
@@ -39,16 +49,18 @@ class Mask:
     ----------
     words : frozenset of str
         Names, initials, addresses, ids: taken out wherever they stand as whole words.
-    numbers : frozenset of str
-        Numbers of withheld records: taken out beside a word such as *context*, or in brackets.
+    numbers : mapping of kind to frozenset of str
+        Numbers of withheld records by kind: taken out beside that kind's words (*find 33*), those of contexts also in brackets.
     co_ordinates : frozenset of str
         Co-ordinates as they are written with 0 to 3 decimals; those below 100 are taken out only where they are said to be one.
+        A figure of three and more digits that is said to be an easting or northing is taken out in any case.
     remains : bool
-        True when the record holds possible human remains: a sentence that speaks of them and of a place is taken out whole.
+        True when the record holds possible human remains: a sentence that speaks of them and of a place, or that names a
+        withheld context and a direction, is taken out whole.
     """
 
     words: frozenset[str] = frozenset()
-    numbers: frozenset[str] = frozenset()
+    numbers: Mapping[str, frozenset[str]] = field(default_factory=dict)
     co_ordinates: frozenset[str] = frozenset()
     remains: bool = False
 
@@ -60,32 +72,36 @@ class Mask:
         return re.compile(r"(?<!\w)(?:" + "|".join(sorted(spelled, key=len, reverse=True)) + r")(?!\w|\.\d)")
 
     @cached_property
-    def _number_pattern(self) -> re.Pattern[str] | None:
-        if not self.numbers:
-            return None
-        either = "|".join(sorted(map(re.escape, self.numbers), key=len, reverse=True))
-        named = r"(?:burials?|graves?|contexts?|cuts?|fills?|layers?|finds?|photos?|frames?|samples?)\s+(?:number\s+|no\.?\s*)?"
-        return re.compile(rf"({named})(?:{either})\b|([\[(<])(?:{either})([\])>])", re.IGNORECASE)
+    def _number_patterns(self) -> tuple[re.Pattern[str], ...]:
+        return tuple(_numbers_beside(kind, numbers) for kind, numbers in self.numbers.items() if numbers and kind in _WORDS_OF)
 
     def text(self, text: str) -> str:
         """Return `text` without anything that must not be printed."""
-        if self.remains and _REMAINS.search(text):
+        if self.remains and (_REMAINS.search(text) or self._names_hidden(text)):
             text = " ".join(self._sentence(part) for part in _SENTENCES.split(text))
         if self._word_pattern is not None:
             text = self._word_pattern.sub(GAP, text)
-        if self._number_pattern is not None:
-            text = self._number_pattern.sub(lambda found: f"{found[1] or ''}{GAP}", text)
+        for pattern in self._number_patterns:
+            text = pattern.sub(lambda found: f"{found[1] or ''}{GAP}", text)
         if self.co_ordinates:
             text = _LABELLED.sub(self._labelled, text)
             text = _FIGURE.sub(self._far_figure, text)
         return text
 
     def _sentence(self, part: str) -> str:
-        return SENTENCE_GAP if _REMAINS.search(part) and _A_PLACE.search(part) else part
+        speaks = _REMAINS.search(part) and _A_PLACE.search(part)
+        points = self._names_hidden(part) and _A_DIRECTION.search(part)
+        return SENTENCE_GAP if speaks or points else part
+
+    def _names_hidden(self, part: str) -> bool:
+        """Tell whether a text holds the number of a withheld context, three signs and more."""
+        return any(len(word) > 2 and word in self.numbers.get(Context.KIND, ()) for word in _WORD.findall(part))
 
     def _labelled(self, found: re.Match[str]) -> str:
         figure = _FIGURE_ALONE.search(found[0])
-        return GAP if figure and figure[0] in self.co_ordinates else found[0]
+        if figure is None:
+            return found[0]
+        return GAP if figure[0] in self.co_ordinates or abs(float(figure[0])) >= _FAR else found[0]
 
     def _far_figure(self, found: re.Match[str]) -> str:
         given = found[0].replace("−", "-")
@@ -93,6 +109,18 @@ class Mask:
 
 
 _FIGURE_ALONE = re.compile(r"-?\d+(?:\.\d+)?")
+
+
+def speaks_of_remains(text: str) -> bool:
+    """Tell whether a text has a word for human remains or a grave in it."""
+    return _REMAINS.search(text) is not None
+
+
+def _numbers_beside(kind: str, numbers: frozenset[str]) -> re.Pattern[str]:
+    """Return the pattern of a kind's numbers beside its words; the first group is the word, which is kept."""
+    either = "|".join(sorted(map(re.escape, numbers), key=len, reverse=True))
+    bracketed = rf"|[\[(<](?:{either})[\])>]" if kind == Context.KIND else ""
+    return re.compile(rf"(\b(?:{_WORDS_OF[kind]})\s+(?:number\s+|no\.?\s*)?)(?:{either})\b{bracketed}", re.IGNORECASE)
 
 
 def people_of(record: SiteRecord) -> frozenset[str]:

@@ -13,7 +13,7 @@ h1 { font-size: 2rem; line-height: 1.15; margin: 1.5rem 0 .25rem; }
 .subtitle { font-size: 1.25rem; margin: 0 0 1rem; color: var(--faint); }
 h2 { font-size: 1.45rem; margin: 2.5rem 0 .75rem; border-bottom: 1px solid var(--rule); padding-bottom: .25rem; }
 h3 { font-size: 1.15rem; margin: 1.75rem 0 .5rem; }
-h4 { font-size: 1.02rem; margin: 1.5rem 0 .4rem; padding-left: .6rem; border-left: .25rem solid var(--brick); }
+.entry { font-size: 1.02rem; margin: 1.5rem 0 .4rem; padding-left: .6rem; border-left: .25rem solid var(--brick); }
 h1, h2, h3, h4 { overflow-wrap: anywhere; break-after: avoid; }
 p, li, dd { overflow-wrap: anywhere; }
 p { margin: .4rem 0; }

@@ -23,15 +23,17 @@ from baulk.record import (
     Document,
     Drawing,
     Entity,
+    Level,
     Photo,
     Position,
     Quantity,
     Sensitivity,
+    Sight,
     SiteRecord,
     Unit,
     fields_of,
 )
-from baulk.report.masking import GAP, SENTENCE_GAP, Mask, co_ordinates_of, people_of
+from baulk.report.masking import GAP, SENTENCE_GAP, Mask, co_ordinates_of, people_of, speaks_of_remains
 from baulk.report.shown import WITHHELD, counted
 
 __all__ = ["PublicVersion", "Withheld", "public_version"]
@@ -94,9 +96,9 @@ def public_version(record: SiteRecord) -> PublicVersion:
     Withheld whole: burials and notices; contexts of a burial, cuts recorded as graves, coffins, and their fills; finds of human
     bone; photos flagged sensitive; everything that points to one of these. Withheld by field: every field whose sensitivity is
     agency or restricted. Withheld in free text: those names and addresses, numbers of withheld records, co-ordinates, and
-    sentences that speak both of human remains and of a place.
+    sentences that speak both of human remains and of a place, or name a withheld context and a direction.
     """
-    reasons = dict(_hidden(record))
+    reasons = _with_readings(record, dict(_hidden(record)))
     hidden = frozenset(reasons)
     remains = any(isinstance(entity, Burial) for entity in record.entities.get(Burial.KIND, ())) or _REMAINS in reasons.values()
     mask = Mask(
@@ -115,8 +117,13 @@ def public_version(record: SiteRecord) -> PublicVersion:
     return PublicVersion(public, (*withheld, *_positions_withheld(record)), hidden, mask)
 
 
-def _numbers(record: SiteRecord, hidden: frozenset[str]) -> frozenset[str]:
-    return frozenset(str(number) for found in hidden if (number := getattr(record.by_id[found], "number", None)))
+def _numbers(record: SiteRecord, hidden: frozenset[str]) -> dict[str, frozenset[str]]:
+    by_kind: dict[str, set[str]] = {}
+    for found in hidden:
+        entity = record.by_id[found]
+        if number := getattr(entity, "number", None):
+            by_kind.setdefault(entity.KIND, set()).add(str(number))
+    return {kind: frozenset(numbers) for kind, numbers in by_kind.items()}
 
 
 def _long_numbers(record: SiteRecord, hidden: frozenset[str]) -> frozenset[str]:
@@ -154,6 +161,21 @@ def _leading(record: SiteRecord, reasons: Mapping[str, str]) -> Iterator[Entity]
         for entity in entities:
             if entity.id not in reasons and any(_points(entity, name, reasons) for name, _ in fields):
                 yield entity
+
+
+def _with_readings(record: SiteRecord, reasons: dict[str, str]) -> dict[str, str]:
+    """Add the intermediate staff readings that belong to a withheld level or speak of what is withheld.
+
+    A run closes without them; a turning point stays, since a run cannot do without it.
+    """
+    levelled = {level.sight for level in record.all(Level, void=True) if level.id in reasons}
+    numbers = _long_numbers(record, frozenset(reasons))
+    for sight in record.all(Sight):
+        words = (sight.point or "").split()
+        belongs = sight.id in levelled or speaks_of_remains(sight.point or "") or numbers.intersection(words)
+        if belongs and sight.backsight is None and sight.foresight is None:
+            reasons[sight.id] = _LEADS_THERE
+    return reasons
 
 
 def _points(entity: Entity, name: str, reasons: Mapping[str, str]) -> bool:
