@@ -68,8 +68,23 @@ def test_earliest_lies_beneath_latest_by_the_order_given() -> None:
     assert painted == ["c1008", "c1007", "c1006", "c1005", "c1003", "c1004", "c1002"]  # a cut's line after its own fill
     assert not any("No order" in note for note in plan.notes)
     assert any("No order was given" in note for note in plan_drawing(yard(), UNIT).notes)
-    covered = plan_drawing(yard(), UNIT, order=list(reversed(order)))
+    covered = plan_drawing(yard(), UNIT, contexts=order, order=list(reversed(order)))
     assert "Beneath later contexts and not seen here: 1002, 1003, 1004, 1005, 1006, 1007." in covered.notes
+
+
+def test_layer_over_the_whole_unit_does_not_hide_the_features() -> None:
+    """In a plan of everything a layer over all of the unit and later than a feature is taken off and named; the ground is kept."""
+    turf = [
+        build(KINDS["context"], {"id": "c1001", "number": "1001", "kind": "deposit", "units": [UNIT]}),
+        build(KINDS["outline"], {"id": "o1001", "context": "c1001", "ring": [(100, 200), (102, 200), (102, 202), (100, 202)]}),
+    ]
+    record = SiteRecord.of([*yard_entities(), *turf])
+    plan = plan_drawing(record, UNIT)
+    text = to_svg(plan)
+    assert "Lay over the whole unit and are taken off to show the features: 1001." in plan.notes
+    assert 'data-record="c1001"' not in text
+    assert all(f'data-record="{kept}"' in text for kept in ("c1008", "c1004", "c1006"))
+    assert 'data-record="c1001"' in to_svg(plan_drawing(record, UNIT, contexts=["c1001"]))
 
 
 def test_certainty_is_line_quality() -> None:
@@ -118,7 +133,9 @@ def test_levels_are_the_records_levels_at_their_place() -> None:
     root = read(_svg())
     levels = {group.get("data-record"): group for group in groups(root, "point") if group.get("data-name").startswith("level")}
     assert words(levels["l1"]) == ["40.71"]
-    assert levels["l2"].get("data-name") == "level on base"
+    assert "l2" not in levels  # the base of the pit lies beneath its fill
+    emptied = groups(read(_svg(contexts=["c1004", "c1008"])), "point")
+    assert "level on base" in {group.get("data-name") for group in emptied if group.get("data-record") == "l2"}
     place = next(part.get("transform") for part in levels["l1"].iter() if "baulk-mark" in (part.get("class") or ""))
     ring = lines(groups(root, "unit")[0], "baulk-line-limit-of-excavation")[0]
     left, bottom = min(spot[0] for spot in ring), max(spot[1] for spot in ring)
@@ -155,6 +172,9 @@ def test_key_lists_what_is_used_and_nothing_else() -> None:
     }
     pieces = {f"mark: {group.get('data-name')}" for group in groups(root, "piece")}
     assert pieces == {name for name in listed if name.startswith(("mark: laid", "mark: way"))}
+    turned = read(_svg(contexts=["c1002", "c1008"], order=["c1002", "c1008"]))
+    assert "ground: 10YR 3/2; sandy loam" not in entries(turned)  # covered, so not drawn and not in the key
+    assert not [group for group in groups(turned, "deposit") if group.get("data-name") == "1002"]
     lone = entries(read(_svg(contexts=["c1008"])))
     assert not any(name.startswith(("cut", "mark: find", "tag: cut", "ground: 10YR")) for name in lone)
 
@@ -184,6 +204,13 @@ def test_neighbour_that_would_show_the_shape_is_left_out() -> None:
     assert "1 further outline not drawn in this version." in text
     assert 'data-record="c1008"' in text
     assert 'data-record="c1011"' in _svg(record, restricted=True)
+
+
+def test_edge_at_the_limit_of_excavation_gives_nothing_away() -> None:
+    """A burial that runs to the unit's side does not take the layers over the whole unit with it."""
+    ring = [(100, 200), (101.9, 200), (101.9, 200.1), (100, 200.1)]
+    record = SiteRecord.of([*yard_entities(), build(KINDS["burial"], {"id": "b2", "number": "B2", "ring": ring})])
+    assert 'data-record="c1008"' in _svg(record)
 
 
 def test_public_sheet_has_no_position_and_no_name() -> None:

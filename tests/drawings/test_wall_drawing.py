@@ -10,7 +10,7 @@ from baulk.drawing.wall import facing_of
 from baulk.errors import InputError, UnknownRecord
 from baulk.record import KINDS, SiteRecord, Wall, WallOutline, build
 from tests.drawings.otter_yard import WALL, yard, yard_entities
-from tests.drawings.read_svg import area_of, entries, groups, lines, paths, read, words
+from tests.drawings.read_svg import area_of, entries, groups, length_of, lines, paths, read, words
 
 
 def _svg(record: SiteRecord | None = None, **how: object) -> str:
@@ -64,6 +64,20 @@ def test_changing_a_certainty_changes_its_line() -> None:
     [group] = [g for g in groups(read(_svg(SiteRecord.of([*entities, doubtful]))), "contact") if g.get("data-record") == "k1"]
     assert paths(group, "baulk-line-dotted")
     assert not paths(group, "baulk-line-firm")
+
+
+@pytest.mark.parametrize(("certainty", "drawn"), [("doubtful", "dotted"), ("probable", "broken"), ("firm", ""), (None, "")])
+def test_doubt_without_a_line_is_drawn_on_the_shared_edge(certainty: str | None, drawn: str) -> None:
+    """A contact recorded as less than firm, but without a line, makes the edge its contexts share as doubtful as it is."""
+    entities = [entity for entity in yard_entities() if entity.id != "k2"]
+    bare = build(KINDS["contact"], {"id": "k2", "wall": WALL, "later": "c1005", "earlier": "c1008", "certainty": certainty})
+    found = [group for group in groups(read(_svg(SiteRecord.of([*entities, bare]))), "contact") if group.get("data-record") == "k2"]
+    if not drawn:
+        assert not found
+        return
+    [group] = found
+    shared = lines(group, f"baulk-line-{drawn}")[0]
+    assert length_of(shared) == pytest.approx(100 * (0.655**2 + 0.02**2) ** 0.5, abs=0.7)
 
 
 def test_cut_on_a_wall_is_open_above_and_notched_into_the_void() -> None:

@@ -86,6 +86,7 @@ class Key:
         entries: list[tuple[str, str, _Sample]] = []
         by_number = sorted(self._grounds.values(), key=lambda held: natural_number(held[1][0]))
         for look, numbers in by_number:
+            numbers.sort(key=natural_number)
             listed = ", ".join(numbers[:6]) + (f" and {len(numbers) - 6} more" if len(numbers) > 6 else "")
             entries.append((f"ground: {look.says}", f"{listed}: {look.says}", _Sample(look=look)))
         if self._cuts:

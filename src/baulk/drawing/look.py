@@ -17,6 +17,7 @@ from baulk.ground import luminance_of, srgb_of
 from baulk.record import Context
 
 __all__ = [
+    "BURIAL",
     "CERTAINTY_LINES", "EDGE_LINES", "LINES", "LINE_WORDS", "Appearance", "appearance_of", "context_title", "line_for",
 ]  # fmt: skip
 
@@ -43,6 +44,9 @@ LINE_WORDS: Mapping[str, str] = MappingProxyType(
     }
 )
 """What the key says of each quality of line."""
+
+BURIAL = Stroke("possible burial", 0.6, (0.01, 1.3), round_ends=True)
+"""The outline of a possible burial, on restricted sheets alone."""
 
 EDGE_LINES: Mapping[str | None, str] = MappingProxyType({
     "seen": "firm", "uncertain": "broken", "cut away": "cut away", "limit of excavation": "limit of excavation", None: "unsaid",

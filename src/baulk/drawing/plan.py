@@ -3,37 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from baulk.drawing.labels import Places, tag_form, tag_size
+from baulk.drawing.look import BURIAL
 from baulk.drawing.paper import Frame, Letters, millimetres_per, unit_word
+from baulk.drawing.plan_choice import Choice, choose, in_order, outlined
 from baulk.drawing.plan_ground import Laid, context_group, label_spots, laid_in_order
 from baulk.drawing.plan_points import corner_groups, point_groups, points_on, wall_groups
 from baulk.drawing.scene import Group, Line, Scene, Shape, Spot
-from baulk.drawing.sheet import MARGIN, RESTRICTED_WARNING, Sheet, Title, joined, withheld_notes
-from baulk.drawing.withheld import follows, hidden_rings, withheld_contexts, withheld_finds
+from baulk.drawing.sheet import MARGIN, RESTRICTED_WARNING, Sheet, Title, days_text, joined, withheld_notes
+from baulk.drawing.withheld import withheld_contexts
 from baulk.errors import InputError, UnknownRecord, shorten
-from baulk.record import Burial, Context, Drawing, Find, Outline, Position, SiteRecord, Unit, Wall
+from baulk.record import Burial, Context, Drawing, Outline, Position, SiteRecord, Unit, Wall, natural_number
 
 __all__ = ["plan_drawing", "sequence_of_plans"]
 
 _NARROWEST = 118.0
-_Drawn = list[tuple[Context, tuple[Outline, ...]]]
-
-
-@dataclass(frozen=True)
-class _Chosen:
-    """What is drawn, earliest first, and what is left out of it; burials only when they are drawn."""
-
-    drawn: tuple[tuple[Context, tuple[Outline, ...]], ...]
-    burials: tuple[Burial, ...]
-    hidden: frozenset[str]
-    hidden_finds: frozenset[str]
-    withheld: int
-    giving_away: int
-    held: bool
-    picked: bool
-    """True when the caller named the contexts to draw."""
 
 
 def plan_drawing(
@@ -55,7 +41,8 @@ def plan_drawing(
     scale
         20 for 1:20.
     contexts
-        Ids of the contexts to draw; None for every context of the unit that has an outline.
+        Ids of the contexts to draw; None for every context of the unit that has an outline, less the layers over the whole unit
+        that would hide the features; the drawing says which.
     order
         Ids of contexts, earliest first; contexts not in it lie beneath the others. None: the lowest number is taken as latest,
         and the drawing says so.
@@ -74,14 +61,14 @@ def plan_drawing(
         When the scale cannot be used.
     """
     unit = _unit(record, unit_id)
-    chosen = _chosen(record, unit, contexts, order, restricted=restricted)
+    chosen = choose(record, unit, contexts, order, restricted=restricted)
     frame, width = _frame(record, unit, chosen, scale)
     title = _title(record, unit, chosen, scale, public=public)
     sheet = Sheet(record, width, title, frame.millimetres)
     frame = replace(frame, top=sheet.top + 5.6 * sheet.letters.small)
     laid = laid_in_order(chosen.drawn, frame)
     body: list[Shape] = [
-        *(context_group(one, frame, sheet.key, record) for one in laid),
+        *(context_group(one, frame, sheet.key, record) for one in laid if one.is_seen),
         *_limit(unit, frame, sheet),
         *_burial_groups(chosen.burials, frame, sheet),
         *wall_groups(record.pointing_at(Wall, "unit", unit.id), frame, sheet.key, sheet.letters),
@@ -89,7 +76,7 @@ def plan_drawing(
         *_labelled(laid, frame, sheet, chosen.hidden_finds),
     ]
     sheet.notes += [
-        *_order_notes(laid, order),
+        *_order_notes(laid, order, chosen),
         *_gap_notes(record, unit, chosen),
         *withheld_notes(chosen.withheld, chosen.giving_away),
     ]
@@ -110,7 +97,7 @@ def sequence_of_plans(
     """Return one plan for each context of a unit that has an outline, latest first; see `plan_drawing`."""
     unit = _unit(record, unit_id)
     hidden = frozenset[str]() if restricted else withheld_contexts(record)
-    drawn = _in_order([pair for pair in _outlined(record, unit, None) if pair[0].id not in hidden], order)
+    drawn = in_order([pair for pair in outlined(record, unit, None) if pair[0].id not in hidden], order)
     return tuple(
         plan_drawing(record, unit_id, scale=scale, contexts=(context.id,), order=order, restricted=restricted, public=public)
         for context, _ in reversed(drawn)
@@ -124,65 +111,7 @@ def _unit(record: SiteRecord, unit_id: str) -> Unit:
     return unit
 
 
-def _chosen(
-    record: SiteRecord, unit: Unit, contexts: Sequence[str] | None, order: Sequence[str] | None, *, restricted: bool
-) -> _Chosen:
-    every = _outlined(record, unit, contexts)
-    burials = _burials(record, unit) if contexts is None else ()
-    held = withheld_contexts(record)
-    if restricted:
-        shown = bool(burials) or any(context.id in held for context, _ in every)
-        return _Chosen(tuple(_in_order(every, order)), burials, frozenset(), frozenset(), 0, 0, shown, contexts is not None)
-    shapes = hidden_rings(record, held)
-    open_to_all = [pair for pair in every if pair[0].id not in held]
-    drawn = [
-        (context, outlines)
-        for context, outlines in open_to_all
-        if not any(follows(outline.ring, shapes, record.metres) for outline in outlines if outline.ring)
-    ]
-    finds = withheld_finds(record, held)
-    of_drawn = {context.id for context, _ in open_to_all}
-    loose = sum(find.context in of_drawn and bool(find.positions()) for find in record.all(Find) if find.id in finds)
-    withheld = len(burials) + len(every) - len(open_to_all) + loose
-    given = len(open_to_all) - len(drawn)
-    return _Chosen(tuple(_in_order(drawn, order)), (), held, finds, withheld, given, False, contexts is not None)
-
-
-def _outlined(record: SiteRecord, unit: Unit, contexts: Sequence[str] | None) -> _Drawn:
-    wanted = None if contexts is None else set(contexts)
-    found: _Drawn = []
-    for context in record.all(Context):
-        if (wanted is None and unit.id not in (context.units or ())) or (wanted is not None and context.id not in wanted):
-            continue
-        outlines = tuple(outline for outline in record.pointing_at(Outline, "context", context.id) if outline.ring)
-        if outlines:
-            found.append((context, outlines))
-    return found
-
-
-def _in_order(drawn: _Drawn, order: Sequence[str] | None) -> _Drawn:
-    """Return contexts earliest first: by the order given, else by number, the lowest latest."""
-    if order is None:
-        return list(reversed(drawn))
-    place = {identity: number for number, identity in enumerate(order)}
-    return sorted(reversed(drawn), key=lambda pair: place.get(pair[0].id, -1))
-
-
-def _burials(record: SiteRecord, unit: Unit) -> tuple[Burial, ...]:
-    """Return the burials that the unit met: by their contexts, or by lying within its corners."""
-    of_unit = {context.id for context in record.all(Context) if unit.id in (context.units or ())}
-    corners = unit.corners or ()
-    west, east = min((c.easting for c in corners), default=0.0), max((c.easting for c in corners), default=0.0)
-    south, north = min((c.northing for c in corners), default=0.0), max((c.northing for c in corners), default=0.0)
-    return tuple(
-        burial
-        for burial in record.all(Burial)
-        if of_unit & set(burial.contexts or ())
-        or any(west <= spot.easting <= east and south <= spot.northing <= north for spot in burial.ring or ())
-    )
-
-
-def _frame(record: SiteRecord, unit: Unit, chosen: _Chosen, scale: float) -> tuple[Frame, float]:
+def _frame(record: SiteRecord, unit: Unit, chosen: Choice, scale: float) -> tuple[Frame, float]:
     spots: list[Position] = [*(unit.corners or ())]
     spots += [spot for _, outlines in chosen.drawn for outline in outlines for spot in outline.ring or ()]
     spots += [spot for burial in chosen.burials for spot in burial.ring or ()]
@@ -201,9 +130,10 @@ def _frame(record: SiteRecord, unit: Unit, chosen: _Chosen, scale: float) -> tup
     return Frame((width - inner) / 2, 0.0, west, north, east - west, north - south, millimetres), width
 
 
-def _title(record: SiteRecord, unit: Unit, chosen: _Chosen, scale: float, *, public: bool) -> Title:
+def _title(record: SiteRecord, unit: Unit, chosen: Choice, scale: float, *, public: bool) -> Title:
     ids = dict.fromkeys(outline.drawing for _, outlines in chosen.drawn for outline in outlines)
     known = [sheet for sheet in (record.get(Drawing, identity) for identity in ids) if sheet is not None]
+    sheets: list[str] = sorted((sheet.number or "?" for sheet in known), key=natural_number)
     people: tuple[tuple[str, str | None], ...] = (
         ("Drawn by", joined(sheet.drawn_by for sheet in known)),
         ("Checked by", joined(sheet.checked_by for sheet in known)),
@@ -216,9 +146,9 @@ def _title(record: SiteRecord, unit: Unit, chosen: _Chosen, scale: float, *, pub
         ("Scale", f"1:{scale:g} on paper"),
         ("Lengths and levels in", "metres" if unit_word(record.length_unit) == "m" else "feet and tenths"),
         ("Datum", record.site.vertical_datum),
-        ("Drawing", joined(sheet.number for sheet in known)),
+        ("Drawing", joined(sheets)),
         *(() if public else people),
-        ("Date", joined(sheet.drawn_on for sheet in known)),
+        ("Date", days_text(sheet.drawn_on for sheet in known)),
     )
     return Title(heading, facts, RESTRICTED_WARNING if chosen.held else "")
 
@@ -233,7 +163,12 @@ def _limit(unit: Unit, frame: Frame, sheet: Sheet) -> list[Shape]:
 
 def _burial_groups(burials: Sequence[Burial], frame: Frame, sheet: Sheet) -> list[Shape]:
     return [
-        Group((Line((frame.spots(burial.ring),), sheet.key.line("dotted"), closed=True),), "Possible burial", burial.id, "burial")
+        Group(
+            (Line((frame.spots(burial.ring),), sheet.key.other_line(BURIAL, "possible burial, restricted"), closed=True),),
+            "Possible burial",
+            burial.id,
+            "burial",
+        )
         for burial in burials
         if burial.ring
     ]
@@ -248,7 +183,7 @@ def _labelled(laid: Sequence[Laid], frame: Frame, sheet: Sheet, hidden_finds: fr
         places.take(Spot(spot.across, spot.down - 0.15 * letters.small), 1.3 * letters.small, 1.3 * letters.small)
     crowded: list[str] = []
     for one in sorted(laid, key=lambda one: one.seen.area):
-        if one.seen.is_empty:
+        if not one.is_seen:
             continue
         width, height = tag_size(one.number, letters.number)
         centre = places.take_first(label_spots(one, width, height), width, height)
@@ -264,9 +199,12 @@ def _labelled(laid: Sequence[Laid], frame: Frame, sheet: Sheet, hidden_finds: fr
     return [*drawn, *shapes]
 
 
-def _order_notes(laid: Sequence[Laid], order: Sequence[str] | None) -> list[str]:
+def _order_notes(laid: Sequence[Laid], order: Sequence[str] | None, chosen: Choice) -> list[str]:
     notes = []
-    covered = [one.number for one in laid if one.seen.is_empty]
+    if chosen.taken_off:
+        listed = ", ".join(reversed(chosen.taken_off))
+        notes.append(f"Lay over the whole unit and are taken off to show the features: {listed}.")
+    covered = [one.number for one in laid if not one.is_seen]
     if covered:
         notes.append(f"Beneath later contexts and not seen here: {', '.join(sorted(covered))}.")
     if order is None and len(laid) > 1:
@@ -274,7 +212,7 @@ def _order_notes(laid: Sequence[Laid], order: Sequence[str] | None) -> list[str]
     return notes
 
 
-def _gap_notes(record: SiteRecord, unit: Unit, chosen: _Chosen) -> list[str]:
+def _gap_notes(record: SiteRecord, unit: Unit, chosen: Choice) -> list[str]:
     """Return what to say of the unit's contexts that have no outline in plan."""
     if chosen.picked:
         return []
@@ -290,5 +228,5 @@ def _has_outline(record: SiteRecord, context: Context) -> bool:
 
 
 def _described(laid: Sequence[Laid]) -> str:
-    seen = [f"{one.number} ({one.context.kind or 'kind not recorded'})" for one in reversed(laid) if not one.seen.is_empty]
+    seen = [f"{one.number} ({one.context.kind or 'kind not recorded'})" for one in reversed(laid) if one.is_seen]
     return f"Seen from above, latest first: {', '.join(seen)}." if seen else "No context is drawn."

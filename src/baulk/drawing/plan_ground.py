@@ -19,6 +19,8 @@ from baulk.record import Context, Element, Outline, SiteRecord, WallOutline
 __all__ = ["Laid", "context_group", "label_spots", "laid_in_order"]
 
 _PIECE = Stroke("piece", 0.25)
+_LEAST_SEEN = 0.5
+"""Square millimetres of paper."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,11 @@ class Laid:
     def number(self) -> str:
         """The context's number, as it is written on the drawing."""
         return self.context.number or "no number"
+
+    @property
+    def is_seen(self) -> bool:
+        """Whether later contexts leave anything of it that can be made out on paper."""
+        return not self.seen.is_empty and (self.seen.area > _LEAST_SEEN or self.context.kind == "cut")
 
 
 def laid_in_order(drawn: Sequence[tuple[Context, tuple[Outline, ...]]], frame: Frame) -> tuple[Laid, ...]:

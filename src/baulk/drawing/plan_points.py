@@ -29,10 +29,13 @@ def points_on(laid: Sequence[Laid], frame: Frame, record: SiteRecord, hidden_fin
     """Return the levels, finds and samples of contexts where these are seen, levels first."""
     levels: list[Point] = []
     finds: list[Point] = []
+    filled = {one.context.fill_of for one in laid}
     for one in laid:
         seen = one.seen.buffer(_NEAR)
         shapely.prepare(seen)
-        for level in record.pointing_at(Level, "context", one.context.id):
+        # a cut's levels lie beneath its fill, and are drawn where the fill is not
+        of_context = () if one.context.id in filled else record.pointing_at(Level, "context", one.context.id)
+        for level in of_context:
             spot = _seen_spot(level.positions(), frame, one, seen)
             if spot is not None and level.level is not None and not (level.surface == "base" and one.context.kind != "cut"):
                 sign = "level on base" if level.surface == "base" else "level on top"

@@ -14,7 +14,7 @@ from baulk.errors import shorten
 from baulk.quantities import LengthUnit
 from baulk.record import Site, SiteRecord
 
-__all__ = ["MARGIN", "RESTRICTED_WARNING", "Sheet", "Title", "joined", "north_arrow", "scale_bar", "withheld_notes"]
+__all__ = ["MARGIN", "RESTRICTED_WARNING", "Sheet", "Title", "days_text", "joined", "north_arrow", "scale_bar", "withheld_notes"]
 
 MARGIN = 5.0
 RESTRICTED_WARNING = "RESTRICTED: shows records that are not for the public"
@@ -120,19 +120,26 @@ class Sheet:
     def _block(self, down: float) -> tuple[list[Shape], float]:
         """Return the title block's facts in two columns inside a rule, and where it ends."""
         letters, inner = self.letters, self.width - 2 * MARGIN
-        half = (inner - 2 * letters.small) / 2
-        row = 1.75 * letters.small
-        facts = [(f"{label}: ", value or _NOT_SAID, not value) for label, value in self.title.facts]
-        rows = -(-len(facts) // 2)
-        shapes: list[Shape] = [Area((rectangle(MARGIN, down, inner, rows * row + letters.small),), stroke=_HAIR)]
-        for place, (label, value, blank) in enumerate(facts):
-            spot = Spot(
-                MARGIN + letters.small + (place // rows) * (half + letters.small),
-                down + letters.small * 0.55 + row * (place % rows + 0.7),
-            )
-            room = max(6, int((half - shown_width(label, letters.small)) / (0.56 * letters.small)))
-            shapes.append(Text(f"{label}{shorten(value, room)}", spot, letters.small, faint=blank))
-        return [Group(tuple(shapes), role="title-block")], down + rows * row + letters.small
+        half = (inner - 3 * letters.small) / 2
+        row = 1.55 * letters.small
+        facts = [
+            (wrapped(f"{label}: {shorten(value, 160) if value else _NOT_SAID}", letters.small, half), not value)
+            for label, value in self.title.facts
+        ]
+        first = -(-len(facts) // 2)
+        deepest = down
+        shapes: list[Shape] = []
+        for column, held in enumerate((facts[:first], facts[first:])):
+            left, line_down = MARGIN + letters.small + column * (half + letters.small), down + letters.small * 0.4
+            for lines, blank in held:
+                for place, line in enumerate(lines):
+                    line_down += row
+                    spot = Spot(left + (1.2 * letters.small if place else 0), line_down)
+                    shapes.append(Text(line, spot, letters.small, faint=blank))
+            deepest = max(deepest, line_down)
+        high = deepest - down + 0.9 * letters.small
+        shapes.insert(0, Area((rectangle(MARGIN, down, inner, high),), stroke=_HAIR))
+        return [Group(tuple(shapes), role="title-block")], down + high
 
 
 def scale_bar(start: Spot, room: float, millimetres: float, unit: LengthUnit, letters: Letters) -> Group:
@@ -222,3 +229,17 @@ def withheld_notes(withheld: int, giving_away: int) -> list[str]:
     if giving_away:
         notes.append(f"{giving_away} further {'outline' if giving_away == 1 else 'outlines'} not drawn in this version.")
     return notes
+
+
+def days_text(days: Iterable[str | None]) -> str | None:
+    """Return one day, or the first and the last of several; None when all are blank.
+
+    Examples
+    --------
+    >>> days_text(["2026-05-19", None, "2026-05-11"])
+    '2026-05-11 to 2026-05-19'
+    """
+    known = sorted(day for day in days if day)
+    if not known:
+        return None
+    return known[0] if known[0] == known[-1] else f"{known[0]} to {known[-1]}"

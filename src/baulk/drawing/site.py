@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from baulk.drawing.edges import edge_runs
 from baulk.drawing.labels import Places, places_around
-from baulk.drawing.look import context_title, line_for
+from baulk.drawing.look import BURIAL, context_title, line_for
 from baulk.drawing.paper import Frame, Letters, level_text, millimetres_per, round_step, steps_within, unit_word
 from baulk.drawing.safe_text import shown_width
 from baulk.drawing.scene import Group, Line, Scene, Shape, Spot, Stroke, Text
@@ -151,7 +151,7 @@ def _features(record: SiteRecord, frame: Frame, sheet: Sheet, hidden: frozenset[
         lines = [
             Line((run,), sheet.key.line(line_for(kind)))
             for outline in record.pointing_at(Outline, "context", context.id)
-            if outline.ring and not follows(outline.ring, shapes_withheld, record.metres)
+            if outline.ring and not follows(outline.ring, shapes_withheld, record.metres, edges=outline.edges or ())
             for kind, run in edge_runs(frame.spots(outline.ring), outline.edges or ())
         ]
         if lines:
@@ -162,7 +162,12 @@ def _features(record: SiteRecord, frame: Frame, sheet: Sheet, hidden: frozenset[
 
 def _burials(record: SiteRecord, frame: Frame, sheet: Sheet) -> list[Shape]:
     return [
-        Group((Line((frame.spots(burial.ring),), sheet.key.line("dotted"), closed=True),), "Possible burial", burial.id, "burial")
+        Group(
+            (Line((frame.spots(burial.ring),), sheet.key.other_line(BURIAL, "possible burial, restricted"), closed=True),),
+            "Possible burial",
+            burial.id,
+            "burial",
+        )
         for burial in record.all(Burial)
         if burial.ring
     ]

@@ -11,7 +11,7 @@ from baulk.drawing.paper import Frame, Letters, level_text, millimetres_per, pos
 from baulk.drawing.plan_ground import Laid, label_spots
 from baulk.drawing.scene import Group, Line, Scene, Shape, Spot, Stroke, Text
 from baulk.drawing.sheet import MARGIN, RESTRICTED_WARNING, Sheet, Title, withheld_notes
-from baulk.drawing.wall_face import contact_groups, face_groups, laid_on_face
+from baulk.drawing.wall_face import contact_groups, contact_runs, face_groups, laid_on_face
 from baulk.drawing.withheld import follows, withheld_contexts
 from baulk.errors import InputError, UnknownRecord, shorten
 from baulk.record import Contact, Position, SiteRecord, Unit, Wall, WallOutline
@@ -69,9 +69,10 @@ def wall_drawing(record: SiteRecord, wall_id: str, *, scale: float = 10, restric
     top = sheet.top + (4.6 if public else 7.0) * letters.small
     frame = Frame(frame.left, top, frame.west, frame.north, frame.span, frame.rise, frame.millimetres)
     laid = laid_on_face(record, face.outlines, frame)
+    runs = contact_runs(face.contacts, laid, frame)
     shapes: list[Shape] = [
-        *face_groups(laid, face.contacts, frame, sheet.key),
-        *contact_groups(record, laid, face.contacts, frame, sheet.key),
+        *face_groups(laid, runs, sheet.key),
+        *contact_groups(record, laid, runs, sheet.key),
         *_frame_lines(wall, frame, sheet),
         *_level_scales(frame, sheet),
         *_ends(wall, frame, letters, public=public),
@@ -100,14 +101,18 @@ def facing_of(wall: Wall) -> str | None:
 
 def _face(record: SiteRecord, wall: Wall, *, restricted: bool) -> _Face:
     outlines = tuple(outline for outline in record.pointing_at(WallOutline, "wall", wall.id) if outline.ring)
-    contacts = tuple(contact for contact in record.pointing_at(Contact, "wall", wall.id) if contact.line)
+    contacts = record.pointing_at(Contact, "wall", wall.id)
     burials = withheld_contexts(record)
     if restricted:
         return _Face(outlines, contacts, 0, 0, any(outline.context in burials for outline in outlines))
     hidden = [outline for outline in outlines if outline.context in burials]
     shapes = [outline.ring for outline in hidden if outline.ring]
     shown = [outline for outline in outlines if outline.context not in burials]
-    kept = tuple(outline for outline in shown if not (shapes and outline.ring and follows(outline.ring, shapes, record.metres)))
+    kept = tuple(
+        outline
+        for outline in shown
+        if not (outline.ring and follows(outline.ring, shapes, record.metres, edges=outline.edges or ()))
+    )
     left_out = burials | ({outline.context for outline in shown} - {outline.context for outline in kept})
     of_kept = tuple(contact for contact in contacts if contact.later not in left_out and contact.earlier not in left_out)
     return _Face(kept, of_kept, len({outline.context for outline in hidden}), len(shown) - len(kept), held=False)

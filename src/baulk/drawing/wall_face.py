@@ -15,8 +15,11 @@ from baulk.drawing.plan_ground import Laid
 from baulk.drawing.scene import Area, Group, Line, Shape, Spot
 from baulk.record import Contact, Context, SiteRecord, WallOutline
 
-__all__ = ["contact_groups", "face_groups", "laid_on_face"]
+__all__ = ["contact_groups", "contact_runs", "face_groups", "laid_on_face"]
 
+_Contact = tuple[Contact, tuple[Spot, ...]]
+_PAINTED_LAST = {"fill": 1, "cut": 2}
+"""What a face shows may overlap only where a fill was drawn over the whole of what it fills; a cut's line lies on top."""
 _ON_CONTACT = 0.6
 """An edge whose middle lies within so many millimetres of a recorded contact is drawn by the contact and not again."""
 _MOUTH = 0.7
@@ -38,12 +41,37 @@ def laid_on_face(record: SiteRecord, outlines: Sequence[WallOutline], frame: Fra
         else:
             seen = shapely.unary_union([shapely.make_valid(shapely.Polygon(ring)) for ring in rings])
         laid.append(Laid(context, tuple(found), appearance_of(context), rings, seen))
-    return tuple(sorted(laid, key=lambda one: one.context.kind == "cut"))
+    return tuple(sorted(laid, key=lambda one: _PAINTED_LAST.get(one.context.kind or "", 0)))
 
 
-def face_groups(laid: Sequence[Laid], contacts: Sequence[Contact], frame: Frame, key: Key) -> list[Shape]:
+def contact_runs(contacts: Sequence[Contact], laid: Sequence[Laid], frame: Frame) -> tuple[_Contact, ...]:
+    """Return contacts with their lines on the sheet.
+
+    A contact that was recorded without a line but as less than firm takes the edge that its two contexts share, so that it does not
+    look surer than it is.
+    """
+    by_context = {one.context.id: one for one in laid}
+    found: list[_Contact] = []
+    for contact in contacts:
+        if contact.line:
+            found.append((contact, frame.spots(contact.line)))
+            continue
+        later, earlier = by_context.get(contact.later), by_context.get(contact.earlier)
+        if contact.certainty in ("probable", "doubtful") and later and earlier:
+            found += [(contact, run) for run in _shared_edge(later, earlier)]
+    return tuple(found)
+
+
+def _shared_edge(later: Laid, earlier: Laid) -> list[tuple[Spot, ...]]:
+    one, two = (shapely.unary_union([shapely.LinearRing(ring) for ring in laid.rings]) for laid in (later, earlier))
+    shared = shapely.line_merge(one.intersection(two.buffer(_ON_CONTACT / 2)))
+    parts = [part for part in shapely.get_parts(shared) if part.length > 2 * _ON_CONTACT]
+    return [tuple(Spot(float(across), float(down)) for across, down in shapely.get_coordinates(part)) for part in parts]
+
+
+def face_groups(laid: Sequence[Laid], contacts: Sequence[_Contact], key: Key) -> list[Shape]:
     """Return each context's ground with those of its edges that no contact draws."""
-    lines = [shapely.LineString(frame.spots(contact.line)) for contact in contacts if contact.line]
+    lines = [shapely.LineString(run) for _, run in contacts]
     drawn_by_contacts = shapely.unary_union(lines).buffer(_ON_CONTACT) if lines else shapely.Polygon()
     shapely.prepare(drawn_by_contacts)
     grounds: list[Shape] = []
@@ -97,12 +125,11 @@ def _open_runs(ring: tuple[Spot, ...], kinds: Sequence[str | None]) -> list[tupl
     return [(kind, run) for kind, run in edge_runs(ring, marked) if kind != "mouth"]
 
 
-def contact_groups(record: SiteRecord, laid: Sequence[Laid], contacts: Sequence[Contact], frame: Frame, key: Key) -> list[Shape]:
+def contact_groups(record: SiteRecord, laid: Sequence[Laid], contacts: Sequence[_Contact], key: Key) -> list[Shape]:
     """Return contacts as lines of their certainty; a contact that cuts is notched on the side away from what it cuts."""
     by_context = {one.context.id: one for one in laid}
     shapes: list[Shape] = []
-    for contact in contacts:
-        run = frame.spots(contact.line or ())
+    for contact, run in contacts:
         stroke = key.line(line_for(contact.certainty, CERTAINTY_LINES))
         words = f"{record.label(contact.later)} {contact.how or 'meets'} {record.label(contact.earlier)}"
         title = f"Contact: {words}, {contact.certainty or 'certainty not recorded'}"

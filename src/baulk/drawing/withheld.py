@@ -8,9 +8,9 @@ is left out too. The count of what is left out is always told.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import chain
+from itertools import chain, pairwise
 
-from shapely import LineString, Polygon, make_valid
+from shapely import LineString, Polygon, make_valid, union_all
 
 from baulk.record import Burial, Context, Find, Outline, Position, SiteRecord
 
@@ -47,7 +47,14 @@ def hidden_rings(record: SiteRecord, contexts: frozenset[str]) -> tuple[tuple[Po
     return tuple(ring for ring in rings if ring)
 
 
-def follows(ring: Sequence[Sequence[float]], hidden: Iterable[Sequence[Sequence[float]]], metres: float) -> bool:
+def follows(
+    ring: Sequence[Sequence[float]],
+    hidden: Iterable[Sequence[Sequence[float]]],
+    metres: float,
+    *,
+    edges: Sequence[str] = (),
+    limit: Sequence[Sequence[float]] = (),
+) -> bool:
     """Tell whether an outline's edge runs along a hidden one far enough to show its shape.
 
     Parameters
@@ -56,14 +63,23 @@ def follows(ring: Sequence[Sequence[float]], hidden: Iterable[Sequence[Sequence[
         Rings in the site's own quantity.
     metres
         Metres to one of these.
+    edges
+        Kind of each edge of `ring`; the limit of excavation shows nothing of what it cuts through.
+    limit
+        The unit's corners; what runs along them shows nothing either.
 
     Notes
     -----
-    Far enough is a quarter of the hidden ring's length, the edges lying within 3 cm (common practice, no source).
+    Far enough is a quarter of the hidden ring's length off the limit, the edges lying within 3 cm (common practice, no source).
     """
-    edge = LineString([*ring, ring[0]])
+    near = _NEAR / metres
+    corners = [*ring, ring[0]]
+    kinds = [*edges, *[""] * (len(ring) - len(edges))]
+    free = [LineString(pair) for pair, kind in zip(pairwise(corners), kinds, strict=False) if kind != "limit of excavation"]
+    edge = union_all(free)
+    along_limit = Polygon(limit).exterior.buffer(near) if limit else Polygon()
     for shape in hidden:
-        boundary = make_valid(Polygon(shape)).boundary
-        if edge.intersection(boundary.buffer(_NEAR / metres)).length > _GIVES_AWAY * boundary.length:
+        boundary = make_valid(Polygon(shape)).boundary.difference(along_limit)
+        if boundary.length and edge.intersection(boundary.buffer(near)).length > _GIVES_AWAY * boundary.length:
             return True
     return False
