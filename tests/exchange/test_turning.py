@@ -210,6 +210,10 @@ def test_a_pass_over_a_folder_names_its_file(tmp_path: Path) -> None:
     """Without a file the message says what to add; a link out of the folder is refused."""
     with pytest.raises(InputError, match=r"is a folder, and a pass for context names no file in it"):
         take_in(tmp_path, takes_of_text('[take]\nkind = "context"\ncolumns = {number = "a"}'), SiteRecord(), new_id=ids())
+    with pytest.raises(
+        InputError, match=r"The mapping reads several files \(a\.csv, b\.csv\), and one is handed in\. Give the folder"
+    ):
+        take_in(tmp_path / "a.csv", takes_of_text(A + B), SiteRecord(), new_id=ids())
     outside = tmp_path / "outside.csv"
     outside.write_text("a\n1\n")
     inside = tmp_path / "in"

@@ -16,16 +16,18 @@ from baulk.exchange.readers import Habits
 from baulk.exchange.template import template_of
 from baulk.record import KINDS, Entity, Quantity, facts_of, kind_named
 
-__all__ = ["read_mapping", "takes_of_text"]
+__all__ = ["MAPPING_KEYS", "read_mapping", "takes_of_text"]
 
 _LARGEST = 1_000_000
 _TEXT, _WHOLE, _FLAG, _TABLE, _LIST = "text", "a whole number", "true or false", "a table", "a list of texts"
-_KEYS = {
+MAPPING_KEYS = {
     "kind": _TEXT, "file": _TEXT, "sheet": _TEXT, "encoding": _TEXT, "separator": _TEXT, "header_line": _WHOLE,
     "columns": _TABLE, "constants": _TABLE, "compose": _TABLE, "words": _TABLE, "measures": _TABLE, "depths": _TABLE,
     "spread": _TABLE, "each": _TABLE, "within": _TEXT, "skip": _TABLE, "blanks": _LIST, "ignore": _LIST, "decimal": _TEXT,
     "dates": _TEXT, "lists": _TEXT, "keep_rest": _FLAG, "known": _TEXT, "new": _TEXT, "orphans": _TEXT, "key": _LIST,
 }  # fmt: skip
+"""Every key of a ``[[take]]`` with what it holds; docs/taking-in.md explains each."""
+
 _CHOICES = {
     "known": ("refuse", "complete", "skip"), "new": ("take", "leave"), "orphans": ("refuse", "leave"),
     "decimal": (".", ","), "dates": DATE_ORDERS,
@@ -95,7 +97,7 @@ class _Section:
 
     def __init__(self, where: str, given: Mapping[str, Any]) -> None:
         self.where, self.given = where, given
-        self._check_keys(given, _KEYS, "")
+        self._check_keys(given, MAPPING_KEYS, "")
         self.kind = self._kind()
 
     def refuse(self, key: str, rule: str) -> InputError:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -114,7 +115,7 @@ def spread_out(rows: Rows, spread: Spread, headers: Sequence[str], source: str) 
         taken: list[tuple[int, tuple[str, ...]]] = [(rows.names[header], (word,)) for header, word in by_plain.items()]
     else:
         groups = list(spread.pattern.groupindex)
-        found = [(place, _matched(spread, header)) for place, header in enumerate(headers)]
+        found = [(place, _matched(spread.pattern, header)) for place, header in enumerate(headers)]
         taken = [(place, words) for place, words in found if words is not None]
         if not taken:
             raise InputError(
@@ -133,10 +134,9 @@ def spread_out(rows: Rows, spread: Spread, headers: Sequence[str], source: str) 
     return Rows(names, cells, lines)
 
 
-def _matched(spread: Spread, header: str) -> tuple[str, ...] | None:
-    assert spread.pattern is not None
-    found = spread.pattern.fullmatch(header)
-    return tuple(found[name] or "" for name in spread.pattern.groupindex) if found else None
+def _matched(pattern: re.Pattern[str], header: str) -> tuple[str, ...] | None:
+    found = pattern.fullmatch(header)
+    return tuple(found[name] or "" for name in pattern.groupindex) if found else None
 
 
 def each_item(rows: Rows, each: Each, source: str) -> Rows:

@@ -42,6 +42,10 @@ def take_in(place: Path, takes: Sequence[Take], record: SiteRecord, *, new_id: C
     InputError
         The mapping does not fit the tables, or names a file in another place than the folder.
     """
+    files = sorted({take.file for take in takes if take.file})
+    if len(files) > 1 and not place.is_dir():
+        named = ", ".join(shorten(file, 40) for file in files)
+        raise InputError(f"The mapping reads several files ({named}), and one is handed in. Give the folder that holds them.")
     tables: dict[tuple[Path, str, str, str, int], Table] = {}
     over: dict[tuple[Path, str, str, str, int], list[Take]] = {}
     made: dict[str, Draft] = {}
