@@ -65,16 +65,19 @@ def laid_in_order(drawn: Sequence[tuple[Context, tuple[Outline, ...]]], frame: F
         if context.fill_of in last:
             last[context.fill_of] = max(last[context.fill_of], place_of[context.id])
     painted = sorted(drawn, key=lambda pair: (last[pair[0].id], pair[0].kind == "cut", place_of[pair[0].id]))
+    rings_of = [tuple(frame.spots(outline.ring or ()) for outline in outlines) for _, outlines in painted]
+    wholes = [shapely.unary_union([shapely.make_valid(shapely.Polygon(ring)) for ring in rings]) for rings in rings_of]
+    covering = [place for place, (context, _) in enumerate(painted) if context.kind != "cut"]
+    tree = shapely.STRtree([wholes[place] for place in covering])
     laid: list[Laid] = []
-    cover: BaseGeometry = shapely.Polygon()
-    for context, outlines in reversed(painted):
-        rings = tuple(frame.spots(outline.ring or ()) for outline in outlines)
-        whole = shapely.unary_union([shapely.make_valid(shapely.Polygon(ring)) for ring in rings])
-        shape = shapely.unary_union([shapely.LinearRing(ring) for ring in rings]) if context.kind == "cut" else whole
-        laid.append(Laid(context, outlines, appearance_of(context), rings, shape.difference(cover)))
-        if context.kind != "cut":
-            cover = cover.union(whole)
-    return tuple(reversed(laid))
+    for place, (context, outlines) in enumerate(painted):
+        rings, shape = rings_of[place], wholes[place]
+        later = [covering[found] for found in tree.query(shape, predicate="intersects") if covering[found] > place]
+        if context.kind == "cut":
+            shape = shapely.unary_union([shapely.LinearRing(ring) for ring in rings])
+        seen = shape.difference(shapely.union_all([wholes[found] for found in later])) if later else shape
+        laid.append(Laid(context, outlines, appearance_of(context), rings, seen))
+    return tuple(laid)
 
 
 def context_group(laid: Laid, frame: Frame, key: Key, record: SiteRecord) -> Group:
