@@ -11,7 +11,7 @@ def walls() -> list[Row]:
     """Return the north and the west wall."""
     return [
         {"number": "W1", "unit": 1, "face": "north", "ends": "112 206; 114 206", "string_level": "29.300", "scale": 10, "drawn_by": "TB",
-         "drawn_on": "2026-05-20", "surface_line": points([(0, 29.657), (0.7, 29.655), (1.42, 29.648), (2, 29.300)]),
+         "drawn_on": "2026-05-20", "surface_line": points([(0, 29.657), (0.7, 29.655), (1.42, 29.648), (1.70, 29.400), (2, 29.300)]),
          "base_line": points([(0, 28.60), (1.3, 28.60), (1.5, 28.45), (2, 28.44)]), **signed("TB", "2026-05-20")},
         {"number": "W2", "unit": 1, "face": "west", "ends": "112 204; 112 206", "string_level": "29.300", "scale": 10, "drawn_by": "AK",
          "drawn_on": "2026-05-20", "surface_line": points([(0, 29.625), (1, 29.641), (2, 29.657)]),

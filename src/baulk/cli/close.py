@@ -55,6 +55,10 @@ def _answer(record: SiteRecord, unit: str, result: ClosingResult) -> dict[str, o
             {
                 "rule": found.rule.id, "what": found.rule.what, "severity": str(found.rule.severity), "outcome": str(found.outcome),
                 "records": [record.label(identity) for identity in found.records], "says": found.says, "mend": found.mend,
+                "details": [
+                    {"records": [record.label(one) for one in detail.records], "outcome": str(detail.outcome), "says": detail.says}
+                    for detail in found.details
+                ],
             }
             for found in result.findings
         ],

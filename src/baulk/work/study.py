@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import suppress
 from enum import StrEnum
 from functools import cached_property
 from pathlib import Path
@@ -10,11 +11,10 @@ from threading import RLock
 
 from baulk.closing import Caution, ClosingResult, Profile, cautions, check_unit
 from baulk.drawing import Scene, order_drawing, plan_drawing, site_drawing, to_svg, wall_drawing
-from baulk.errors import UnknownRecord
+from baulk.errors import InputError, MeasureError, UnknownRecord
 from baulk.record import Drawing, SiteRecord, Unit, Wall
 from baulk.report import DrawnFigure, Report, SequenceFacts, sequence_facts, unit_report
 from baulk.store import FileShelf, open_site
-from baulk.work.features import features_of
 from baulk.work.order import SiteOrder, site_order
 
 __all__ = ["Study", "View", "study_source"]
@@ -120,14 +120,13 @@ class Study:
             return wall_drawing(self.record, self._id_of(Wall, number), scale=scale or 10, restricted=restricted, public=public)
         raise UnknownRecord("drawing", name, list(self.drawings))
 
-    def _plan(self, number: str) -> tuple[Unit, tuple[str, ...]]:
-        """Return the unit and the contexts of a plan: those of a sheet, or all but the spread layers that would hide the rest."""
+    def _plan(self, number: str) -> tuple[Unit, tuple[str, ...] | None]:
+        """Return the unit and the contexts of a plan: those of a sheet, or None for all."""
         for unit in self.record.all(Unit):
             sheet = self._sheets(unit).get(f"plan-{number}")
             if sheet is not None:
                 return unit, sheet.contexts or ()
-        unit = self.record.get(Unit, number) or self.record.numbered(Unit, number)
-        return unit, features_of(self.record, unit, self.order.latest_first)
+        return self.record.get(Unit, number) or self.record.numbered(Unit, number), None
 
     def _id_of(self, kind: type[Wall], number: str) -> str:
         found = self.record.get(kind, number)
@@ -141,28 +140,23 @@ class Study:
         return unit_report(self.record, unit_id, self.sequence, closing, figures, public=public, written=written)
 
     def _figures(self, unit: Unit, view: View) -> dict[str, DrawnFigure | str]:
-        number = unit.number or unit.id
-        figures: dict[str, DrawnFigure | str] = {
-            "plan": DrawnFigure(
-                self.svg(f"plan-{number}", view),
-                f"Unit {number}, plan of features, spread layers taken off",
-                f"Plan of the features of unit {number}",
-                20,
-            ),
-            "order": DrawnFigure(
-                self.svg("order", view), "Order of the contexts, latest on top", "Diagram of the order of the contexts"
-            ),
-        }
-        for name, sheet in self._sheets(unit).items():
-            words = f"Unit {number}, {sheet.kind} {sheet.number}"
-            figures[f"sheet {sheet.number}"] = DrawnFigure(self.svg(name, view), words, f"{words} as drawn", 20)
-        for wall in self.record.pointing_at(Wall, "unit", unit.id):
-            name = wall.number or wall.id
-            words = f"Unit {number}, {wall.face or 'a'} wall"
-            figures[f"wall:{wall.id}"] = DrawnFigure(
-                self.svg(f"wall-{name}", view), words, f"{words} as drawn", int(wall.scale or 10)
-            )
+        """Return the drawings of the unit's report; one that the record cannot give yet is left out, and the report says so."""
+        figures: dict[str, DrawnFigure | str] = {}
+        for key, name, caption, scale in self._wanted(unit):
+            with suppress(MeasureError, InputError):
+                figures[key] = DrawnFigure(self.svg(name, view), caption, f"Drawing: {caption}", scale)
         return figures
+
+    def _wanted(self, unit: Unit) -> Iterator[tuple[str, str, str, int | None]]:
+        """Yield the report's name, the drawing's name, the caption and the scale of each drawing of a unit."""
+        number = unit.number or unit.id
+        yield "plan", f"plan-{number}", f"Unit {number}, plan", 20
+        yield "order", "order", "Order of the contexts, latest on top", None
+        for name, sheet in self._sheets(unit).items():
+            yield f"sheet {sheet.number}", name, f"Unit {number}, {sheet.kind} {sheet.number}", 20
+        for wall in self.record.pointing_at(Wall, "unit", unit.id):
+            caption = f"Unit {number}, {wall.face or 'a'} wall"
+            yield f"wall:{wall.id}", f"wall-{wall.number or wall.id}", caption, int(wall.scale or 10)
 
 
 def study_source(path: Path, *, profile: Profile | None = None) -> Callable[[], Study]:
