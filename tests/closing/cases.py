@@ -103,7 +103,7 @@ SEQUENCE = (
     Case("B24", FAIL, sets("r10061007", certainty="doubtful"), "nobody says what would settle it"),
     Case("B24", CANNOT_TELL, sets("r10061007", certainty="doubtful", basis="slot"), "was it tried?"),
     Case("B25", FAIL, sets("1009", number="1008"), "the number 1008 is used 2 times"),
-    Case("B25", CANNOT_TELL, sets("1009", number=None), "1 contexts have no number"),
+    Case("B25", CANNOT_TELL, sets("1009", number=None), "without a number: 1 context"),
 )
 DESCRIPTION = (
     Case("B19", FAIL, sets("1002", absences={}), "nobody says whether 1002 has a construction cut"),
@@ -199,7 +199,7 @@ FINDS = (
         adds(Find, id="f9", number="9", context="1009", count=1, begin=1850, recovery="hand", status="lifted"),
         "1009, below 1001",
     ),
-    Case("B58", CANNOT_TELL, sets("f1", begin=None), "1001 has 1 finds, none of them dated"),
+    Case("B58", CANNOT_TELL, sets("f1", begin=None), "1001 has 1 find, none dated"),
     Case("B59", FAIL, sets("f2", recovery="spoil heap"), "comes from the spoil heap"),
     Case("B59", CANNOT_TELL, sets("f2", recovery=None), "how it was recovered is blank"),
 )

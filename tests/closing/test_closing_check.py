@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from baulk.closing import check_site, check_unit, only_while_open, profile_from_text
+from baulk.closing import PROFILES, check_site, check_unit, only_while_open, profile_from_text
 from baulk.errors import UnknownRecord
 from baulk.record import Context, Level, Relation, SiteRecord, Unit, Waiver, build
 from baulk.sequence.from_record import relations_from
@@ -151,8 +151,10 @@ def test_a_loop_is_shown_by_its_shortest_way_round() -> None:
     loop = adds(Relation, id="bad", later="1007", earlier="1006", how="overlies", sheet="both sheets", certainty="firm")
     found = check_unit(record_with(loop), "unit").finding("B13")
     words = {detail.records[0]: detail.says for detail in found.details}
-    assert words["1007"].startswith("1007 is recorded as earlier than itself: ")
+    assert words == {"1006": words["1006"], "1007": words["1006"], "1008": words["1006"], **words}
+    assert "is recorded as earlier than itself: " in words["1007"]
     assert "1002" not in words
+    assert found.says.count("itself") == 1
 
 
 def test_a_context_later_than_one_it_is_the_same_as_is_a_loop() -> None:
@@ -196,6 +198,27 @@ def test_human_bone_without_a_burial_log_fails() -> None:
     """A bag of human bone while the burial log is empty is a failure, not a gap."""
     record = record_with(leaves_out("burial", "notice"), sets("f2", material="human bone"))
     assert "find 2 is human bone and the burial log is empty" in check_unit(record, "unit").finding("B60").says
+
+
+def test_a_possible_grave_is_never_asked_to_be_dug() -> None:
+    """What only digging would show is not asked of a possible burial, nor a probe where a burial stopped the dig."""
+    undug = {"dug": None, "sieved": None, "litres": None}
+    blank = {"depth": None, "break_base": None, "side_slope": None, "side_shape": None, "base_shape": None, "break_top": None}
+    bare = (
+        sets("1004", **blank),
+        sets("1005", thickness_max=None, thickness_min=None, boundary=None, **undug),
+        sets("1009", key_context=True, **undug),
+        leaves_out("l1004base0", "l1004base1", "l1004base2", "l1005base0", "l1005base1", "pafter", "pduring", "d3"),
+        sets("unit", stop_reason="burial"),
+        sets("d2", stage="before"),
+    )
+    asked = {"B06", "B26", "B27", "B32", "B34", "B41", "B46", "B53", "B54", "B56"}
+    grave = check_unit(record_with(*bare, sets("burial", contexts=("1004", "1005", "1009"))), "unit")
+    pit = check_unit(record_with(*bare, sets("unit", stop_reason="time")), "unit")
+    sterile = check_unit(record_with(*bare), "unit", profile=PROFILES["US state profile: two contiguous walls"])
+    assert asked & {found.rule.id for found in grave.findings if found.outcome in ("fail", "cannot tell")} == set()
+    assert asked & {found.rule.id for found in pit.findings if found.outcome in ("fail", "cannot tell")} == asked
+    assert sterile.finding("P02").outcome == "not applicable"
 
 
 def test_a_later_find_below_that_was_looked_at_passes() -> None:

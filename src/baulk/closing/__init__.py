@@ -4,7 +4,7 @@ No rule decides. Missing data is "cannot tell", never a pass; a rule set aside i
 """
 
 from baulk.closing.cautions import DEFER, Caution, cautions
-from baulk.closing.check import ClosingResult, Finding, check_site, check_unit
+from baulk.closing.check import ClosingResult, Finding, SiteCheck, check_site, check_unit
 from baulk.closing.limits import HOUSE_LIMITS, LIMIT_MEANINGS, Limits
 from baulk.closing.profiles import HOUSE, PROFILES, Profile, profile_from_text, profile_named
 from baulk.closing.rule import Detail, Outcome, Rule, Severity
@@ -13,6 +13,6 @@ from baulk.closing.while_open import OpenTask, only_while_open
 
 __all__ = [
     "DEFER", "HOUSE", "HOUSE_LIMITS", "LIMIT_MEANINGS", "PROFILES", "PROFILE_RULES", "RULES", "UNANSWERED",
-    "Caution", "ClosingResult", "Detail", "Finding", "Limits", "OpenTask", "Outcome", "Profile", "Rule", "Severity",
+    "Caution", "ClosingResult", "Detail", "Finding", "Limits", "OpenTask", "Outcome", "Profile", "Rule", "Severity", "SiteCheck",
     "cautions", "check_site", "check_unit", "only_while_open", "profile_from_text", "profile_named", "rule_table",
 ]  # fmt: skip

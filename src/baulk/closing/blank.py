@@ -11,7 +11,7 @@ from baulk.record import Entity, Relation, label_of
 if TYPE_CHECKING:
     from baulk.closing.facts import UnitFacts
 
-__all__ = ["listed", "named_relation", "states_all", "unanswered"]
+__all__ = ["counted", "listed", "named_relation", "states_all", "unanswered"]
 
 
 def unanswered(entity: Entity, fields: Sequence[str]) -> list[str]:
@@ -34,6 +34,11 @@ def states_all(entity: Entity, fields: Sequence[str], also: Sequence[str] = ()) 
     """Return a pass when every field is answered, else a failure that names those that are not and whatever stands in `also`."""
     wanting = [*unanswered(entity, fields), *also]
     return fails(f"no {listed(wanting)}") if wanting else passes()
+
+
+def counted(count: int, thing: str) -> str:
+    """Return a count with its thing in the plural where it is not one."""
+    return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
 
 
 def listed(words: Sequence[str], shown: int = 8) -> str:

@@ -14,7 +14,7 @@ from baulk.errors import UnknownRecord
 from baulk.record import SiteRecord, Unit, Waiver
 from baulk.sequence.order import Order
 
-__all__ = ["ClosingResult", "Finding", "check_site", "check_unit"]
+__all__ = ["ClosingResult", "Finding", "SiteCheck", "check_site", "check_unit"]
 
 _SEVERITIES = list(Severity)
 _OPEN = (Outcome.FAIL, Outcome.CANNOT_TELL)
@@ -142,10 +142,7 @@ def check_unit(record: SiteRecord, unit_id: str, order: Order | None = None, *, 
     UnknownRecord
         When the record has no such unit.
     """
-    unit = record.get(Unit, unit_id)
-    if unit is None or unit.void is not None:
-        raise UnknownRecord("unit", unit_id, [known.number or known.id for known in record.all(Unit)])
-    return _Check.of(record, order, profile).unit(unit)
+    return SiteCheck.of(record, order, profile=profile).unit(unit_id)
 
 
 def check_site(record: SiteRecord, order: Order | None = None, *, profile: Profile | None = None) -> tuple[ClosingResult, ...]:
@@ -153,21 +150,31 @@ def check_site(record: SiteRecord, order: Order | None = None, *, profile: Profi
 
     Parameters and Raises are those of `check_unit`; a site without units gives an empty result.
     """
-    check = _Check.of(record, order, profile)
-    return tuple(check.unit(unit) for unit in record.all(Unit))
+    check = SiteCheck.of(record, order, profile=profile)
+    return tuple(check.unit(unit.id) for unit in record.all(Unit))
 
 
 @dataclass(frozen=True, slots=True)
-class _Check:
-    """What every unit's check shares."""
+class SiteCheck:
+    """The closing check of a site: what all units share is found out once, then each unit is asked for by itself.
+
+    Parameters
+    ----------
+    facts : SiteFacts
+    profile : Profile
+    waivers : Waivers
+    notes : tuple of str
+        What a reader of every result must know.
+    """
 
     facts: SiteFacts
     profile: Profile
     waivers: Waivers
-    notes: tuple[str, ...]
+    notes: tuple[str, ...] = ()
 
     @classmethod
-    def of(cls, record: SiteRecord, order: Order | None, profile: Profile | None) -> _Check:
+    def of(cls, record: SiteRecord, order: Order | None = None, *, profile: Profile | None = None) -> SiteCheck:
+        """Return the check of a record; the parameters are those of `check_unit`."""
         notes: tuple[str, ...] = ()
         if profile is None:
             try:
@@ -175,9 +182,21 @@ class _Check:
             except UnknownRecord as refusal:
                 profile = HOUSE
                 notes = (f"{refusal} The house rules were followed.",)
-        return cls(SiteFacts(record, profile.limits, given_order=order), profile, Waivers.of(record, tuple(profile.rules)), notes)
+        waivers = Waivers.of(record, tuple(profile.rules))
+        return cls(SiteFacts(record, profile.limits, given_order=order), profile, waivers, notes)
 
-    def unit(self, unit: Unit) -> ClosingResult:
+    def unit(self, unit_id: str) -> ClosingResult:
+        """Ask every rule of one unit.
+
+        Raises
+        ------
+        UnknownRecord
+            When the record has no such unit.
+        """
+        record = self.facts.record
+        unit = record.get(Unit, unit_id)
+        if unit is None or unit.void is not None:
+            raise UnknownRecord("unit", unit_id, [known.number or known.id for known in record.all(Unit)])
         facts = UnitFacts(self.facts, unit)
         findings = tuple(self._finding(rule, facts) for rule in self.profile.rules.values())
         return ClosingResult(unit.id, self.profile.name, findings, self.waivers.refused_for(unit.id), self.notes)
@@ -206,7 +225,10 @@ def _in_words(rule: Rule, verdict: Verdict, used: tuple[Waiver, ...]) -> str:
         if parts
         else f"{rule.asks.capitalize()}: {total} asked, all pass."
     )
-    held = [detail.says for detail in verdict.details if detail.outcome in _OPEN]
+    held = list(dict.fromkeys(detail.says.rstrip(".") for detail in verdict.details if detail.outcome in _OPEN))
     tail = f" {'; '.join(held[:3])}{f'; and {len(held) - 3} more' if len(held) > 3 else ''}." if held else ""
-    waived = [f"waived by {waiver.who}{f' on {waiver.day}' if waiver.day else ', no date given'}: {waiver.why}" for waiver in used]
+    waived = [
+        f"waived by {waiver.who}{f' on {waiver.day}' if waiver.day else ', no date given'}: {(waiver.why or '').rstrip('.')}"
+        for waiver in used
+    ]
     return head + tail + (f" W{listed(waived)[1:]}." if waived else "")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
 import shapely
 
 from baulk.closing.blank import named_relation
@@ -72,12 +73,16 @@ def _near_pairs(facts: UnitFacts, least: float) -> dict[str, list[str]]:
     shapes = [facts.plan_shapes[context] for context in ids]
     if len(ids) < 2:
         return {context: [] for context in ids}
-    pairs = shapely.STRtree(shapes).query(shapes, predicate="intersects").T.tolist()
+    held = np.array(shapes, dtype=object)
+    one, other = shapely.STRtree(shapes).query(shapes, predicate="intersects")
+    once = one < other
+    one, other = one[once], other[once]
+    over = shapely.area(shapely.intersection(held[one], held[other])) > least
     near: dict[str, list[str]] = {context: [] for context in ids}
-    for one, other in pairs:
-        higher, lower = sorted((ids[one], ids[other]), key=facts.order.rank)
-        if one < other and shapes[one].intersection(shapes[other]).area > least:
-            near[higher].append(lower)
+    ranks = [facts.order.rank(context) for context in ids]
+    for first, second in zip(one[over].tolist(), other[over].tolist(), strict=True):
+        higher, lower = (first, second) if ranks[first] <= ranks[second] else (second, first)
+        near[ids[higher]].append(ids[lower])
     return near
 
 

@@ -14,6 +14,9 @@ _CUT = (
     "plan_shape", "length", "width", "depth", "break_top", "break_base", "side_slope", "side_shape", "base_shape", "orientation",
     "truncated",
 )  # fmt: skip
+_CUT_SEEN = ("plan_shape", "length", "width", "orientation", "truncated")
+"""What a cut shows that is not dug."""
+
 _EDGES = ("boundary", "edge_north", "edge_east", "edge_south", "edge_west")
 
 
@@ -26,7 +29,7 @@ def _judge_layer(facts: UnitFacts, context: Context) -> Answer:
     if context.kind is None:
         return unknown(f"the kind of {name} is blank: is it a layer or a fill?")
     wanting = unanswered(context, _LAYER)
-    if context.thickness_max is None:
+    if context.thickness_max is None and not facts.left_undug(context):
         wanting += unanswered(context, ("thickness_min",))
     if not facts.outlines(context.id):
         wanting += unanswered(context, ("length", "width"))
@@ -41,7 +44,7 @@ def _judge_cut(facts: UnitFacts, context: Context) -> Answer:
     name = facts.label(context.id)
     if context.kind is None:
         return unknown(f"the kind of {name} is blank: is it a cut?")
-    wanting = unanswered(context, _CUT)
+    wanting = unanswered(context, _CUT_SEEN if facts.left_undug(context) else _CUT)
     if wanting:
         return fails(f"{name} has no {listed(wanting)}")
     open_words = [field for field in ("plan_shape", "break_top", "break_base") if getattr(context, field) == "not known"]
@@ -82,7 +85,7 @@ def _judge_edges(facts: UnitFacts, context: Context) -> Answer:
     name = facts.label(context.id)
     if context.kind is None:
         return unknown(f"the kind of {name} is blank: is it a layer or a fill?")
-    wanting = unanswered(context, _EDGES)
+    wanting = unanswered(context, _EDGES[1:] if facts.left_undug(context) else _EDGES)
     return fails(f"{name}: no clarity of {listed(wanting)}") if wanting else passes()
 
 
@@ -119,6 +122,8 @@ def _judge_below(facts: UnitFacts, unit: Unit) -> Answer:
             return fails("the natural is said to be reached, but no context is marked as natural")
         levelled = any(facts.levels(context.id) for context in natural)
         return passes() if levelled else fails("the natural is said to be reached, but it has no level")
+    if unit.stop_reason == "burial":
+        return passes()  # no probe is asked for where there may be a grave
     if unit.is_blank("probe"):
         return fails(f"the unit stopped for “{unit.stop_reason}”, and nobody says what a probe below met or why none was made")
     return passes()

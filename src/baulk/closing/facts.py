@@ -218,6 +218,15 @@ class UnitFacts:
         """Ids of those contexts."""
         return frozenset(context.id for context in self.contexts)
 
+    @cached_property
+    def in_burials(self) -> frozenset[str]:
+        """Contexts of possible burials: no rule asks for what only digging them would show."""
+        return frozenset(context for burial in self.burials for context in burial.contexts or ())
+
+    def left_undug(self, context: Context) -> bool:
+        """Tell whether a context stays in the ground as it was found."""
+        return context.dug == 0 or context.section_share == "not dug" or context.id in self.in_burials
+
     def of_kind(self, *kinds: str) -> tuple[Context, ...]:
         """Return the contexts of these kinds, and those whose kind is blank: of these nobody can tell."""
         return tuple(context for context in self.contexts if context.kind is None or context.kind in kinds)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from baulk.closing.blank import listed
+from baulk.closing.blank import counted, listed
 from baulk.closing.facts import UnitFacts
 from baulk.closing.rule import Answer, Rule, Severity, Verdict, ask_each, fails, passes, skips, unknown, verdict
 from baulk.record import Context, Find, FollowUp, Sample, terms_of
@@ -37,7 +37,7 @@ def _recovery(facts: UnitFacts) -> Verdict:
 
 def _judge_recovery(facts: UnitFacts, context: Context) -> Answer:
     name = facts.label(context.id)
-    if context.dug == 0:
+    if facts.left_undug(context):
         return skips()
     if context.kind is None:
         return unknown(f"the kind of {name} is blank: was soil dug from it?")
@@ -54,7 +54,7 @@ def _volumes(facts: UnitFacts) -> Verdict:
 
 def _judge_volume(facts: UnitFacts, context: Context) -> Answer:
     name = facts.label(context.id)
-    if context.dug == 0 or context.absences.get("litres") == "not applicable":
+    if facts.left_undug(context) or context.absences.get("litres") == "not applicable":
         return skips()
     computed = _computed_litres(facts, context)
     if context.litres is None or context.dug is None or computed is None:
@@ -112,6 +112,8 @@ def _key_contexts(facts: UnitFacts) -> Verdict:
 
 
 def _judge_key(facts: UnitFacts, context: Context) -> Answer:
+    if context.id in facts.in_burials:
+        return skips()
     dated = context.spot_begin is not None or any(
         find.begin is not None for find in facts.record.pointing_at(Find, "context", context.id)
     )
@@ -146,7 +148,7 @@ def _judge_later_below(facts: UnitFacts, context: Context) -> Answer:
         return skips()
     own = facts.site.latest_finds.get(context.id)
     if own is None:
-        return unknown(f"{name} has {len(finds)} finds, none of them dated")
+        return unknown(f"{name} has {counted(len(finds), 'find')}, none dated")
     if context.id in facts.order.in_loop:
         return unknown(f"{name} lies in a loop, so what is below it is not known")
     year, below = facts.site.latest_below.get(context.id, (own, context.id))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from datetime import date
+
+import numpy as np
 
 from baulk.closing.blank import listed
 from baulk.closing.facts import UnitFacts
@@ -82,7 +83,7 @@ def _judge_surfaces(facts: UnitFacts, context: Context) -> Answer:
         return fails(f"{facts.label(context.id)} has no level on its top")
     if context.kind in _TOP_ONLY:
         return _judge_left(facts, context)
-    if context.dug == 0:
+    if facts.left_undug(context):
         return passes()
     if context.kind is None or (context.dug is None and context.kind != "cut"):
         return unknown(f"{facts.label(context.id)} has no level on its base, and nobody says whether it was dug")
@@ -132,23 +133,21 @@ def _directly_below(facts: UnitFacts, context: Context) -> list[Context]:
 
 def _too_high(facts: UnitFacts, uppers: tuple[Level, ...], lowers: tuple[Level, ...]) -> tuple[int, list[tuple[float, str]]]:
     """Return how many pairs lie at about the same point, and by how much the lower one stands above the upper one."""
-    limits, metres = facts.limits, facts.metres
-    pairs, wrong = 0, []
-    for upper in uppers:
-        for lower in lowers:
-            apart = _apart(upper, lower) * metres
-            if not apart <= limits.level_reach:
-                continue
-            pairs += 1
-            by = ((lower.level or 0.0) - (upper.level or 0.0)) * metres
-            if by > limits.level_tolerance + limits.level_slope * apart:
-                wrong.append((by, f"{lower.level:.3f} over {upper.level:.3f}"))
-    return pairs, wrong
+    above, below = _placed(uppers), _placed(lowers)
+    if not above or not below:
+        return 0, []
+    limits, high, low = facts.limits, np.array(above) * facts.metres, np.array(below) * facts.metres
+    apart = np.hypot(high[:, None, 0] - low[None, :, 0], high[:, None, 1] - low[None, :, 1])
+    by = low[None, :, 2] - high[:, None, 2]
+    near = apart <= limits.level_reach
+    wrong = np.argwhere(near & (by > limits.level_tolerance + limits.level_slope * apart))
+    return int(near.sum()), [
+        (float(by[one, other]), f"{below[other][2]:.3f} over {above[one][2]:.3f}") for one, other in wrong.tolist()
+    ]
 
 
-def _apart(one: Level, other: Level) -> float:
-    here, there = one.positions(), other.positions()
-    return math.dist(here[0], there[0]) if here and there else math.inf
+def _placed(levels: tuple[Level, ...]) -> list[tuple[float, float, float]]:
+    return [(*level.positions()[0], level.level) for level in levels if level.level is not None and level.positions()]
 
 
 def _plan_levels(facts: UnitFacts) -> Verdict:

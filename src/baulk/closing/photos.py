@@ -46,7 +46,7 @@ def _judge_context(facts: UnitFacts, context: Context) -> Answer:
 
 
 def _judge_stages(facts: UnitFacts, cut: Context, photos: tuple[Photo, ...]) -> Answer:
-    if cut.section_share == "not dug" or cut.dug == 0:
+    if facts.left_undug(cut):
         return passes()
     held = [*photos, *(photo for fill in facts.fills(cut.id) for photo in facts.record.pointing_at(Photo, "contexts", fill))]
     missing = [stage for stage in _STAGES if stage not in {photo.stage for photo in held}]

@@ -83,7 +83,7 @@ def _features(facts: UnitFacts) -> Verdict:
 
 
 def _judge_feature(facts: UnitFacts, cut: Context) -> Answer:
-    if cut.section_share == "not dug" or cut.dug == 0:
+    if facts.left_undug(cut):
         return skips()
     if cut.kind is None:
         return unknown(f"the kind of {facts.label(cut.id)} is blank: is it a cut?")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from baulk.closing.blank import listed
+from baulk.closing.blank import counted, listed
 from baulk.closing.facts import PLANS, UnitFacts
 from baulk.closing.photos import faces_of
 from baulk.closing.rule import Answer, Rule, Severity, Verdict, ask_each, fails, passes, skips, unknown, verdict
@@ -35,6 +35,8 @@ def _run(drawn: frozenset[str], start: int, length: int) -> bool:
 
 def _sterile(facts: UnitFacts) -> Verdict:
     lowest = [context for context in facts.contexts if context.kind == "deposit" and not facts.order.has_below(context.id)]
+    if facts.unit.stop_reason == "burial":
+        return Verdict()  # no deeper digging is asked for where there may be a grave
     if not lowest:
         return verdict([((facts.unit.id,), unknown("which deposit is the lowest cannot be told from the relations"))])
     return ask_each(lowest, lambda context: _judge_sterile(facts, context))
@@ -44,7 +46,9 @@ def _judge_sterile(facts: UnitFacts, context: Context) -> Answer:
     name, needed = facts.label(context.id), facts.limits.sterile_depth
     finds = facts.record.pointing_at(Find, "context", context.id)
     if finds:
-        return fails(f"{name}, the lowest, holds {len(finds)} finds: {needed * 100:.0f} cm without finds below them are asked for")
+        return fails(
+            f"{name}, the lowest, holds {counted(len(finds), 'find')}: {needed * 100:.0f} cm without finds below them are asked for"
+        )
     if context.thickness_max is None:
         return unknown(f"{name}: how deep it was dug is blank")
     dug = context.thickness_max * facts.metres

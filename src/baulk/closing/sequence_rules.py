@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from baulk.closing.blank import listed, named_relation
+from baulk.closing.blank import counted, listed, named_relation
 from baulk.closing.facts import UnitFacts
 from baulk.closing.rule import Answer, Answered, Rule, Severity, Verdict, ask_each, fails, passes, skips, unknown, verdict
 from baulk.record import SAME, Context, Relation, number_faults
@@ -51,7 +51,8 @@ def _loop_answer(facts: UnitFacts, context: Context, selves: set[str], related: 
     if context.id in facts.order.in_loop:
         loop = facts.order.in_loop[context.id]
         path = " over ".join(facts.label(step) for step in loop)
-        return tuple(dict.fromkeys((context.id, *loop))), fails(f"{name} is recorded as earlier than itself: {path}")
+        first = facts.label(loop[0])
+        return tuple(dict.fromkeys((context.id, *loop))), fails(f"{first} is recorded as earlier than itself: {path}")
     if context.id not in related:
         return (context.id,), unknown(f"{name} has no relations, so no loop through it could be seen")
     return (context.id,), passes()
@@ -169,7 +170,7 @@ def _numbers(facts: UnitFacts) -> Verdict:
             (site, fails(f"numbers skipped without a void record: {listed([str(number) for number in faults.skipped])}"))
         )
     if faults.blank:
-        answers.append((site, unknown(f"{faults.blank} contexts have no number")))
+        answers.append((site, unknown(f"without a number: {counted(faults.blank, 'context')}")))
     return verdict(answers or [(site, passes())])
 
 
