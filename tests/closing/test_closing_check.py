@@ -275,6 +275,51 @@ def _counted(units: int) -> int:
     return calls
 
 
+@pytest.mark.parametrize(
+    "change",
+    [
+        sets("unit", corners=((100, 200), (102, 202), (102, 200), (100, 202))),
+        sets("unit", corners=((100, 200), (101, 201), (102, 202))),
+        sets("unit", corners=((100, 200), (102, 200), (102, 202), (101, 203), (100, 202))),
+        sets("unit", opening_levels=(), base_levels=(), walls_with_layers=(), sides=(), diagonals=()),
+        sets("unit", design_width=-2, sides=(-1, 0, 2, 2)),
+        sets("o1006", ring=((100, 200), (101, 202), (101, 200), (100, 202))),
+        sets("o1006", ring=((100, 200), (100.5, 201), (101, 202))),
+        sets("burial", ring=((101, 201), (101.5, 201.5), (102, 202))),
+        sets("run1", limit=-0.01),
+        sets("s2", intermediate=None),
+        sets("north", ends=((100, 202), (100, 202))),
+        sets("1003", construction_cut="1003"),
+        sets("1004", fill_of="1004"),
+        sets("r10061007", later="nowhere"),
+        sets("1006", units=()),
+        leaves_out("site"),
+    ],
+)
+def test_odd_records_are_answered_and_never_raise(change) -> None:
+    """Crossed or flat outlines, empty lists, wrong signs and dangling references give an outcome for every rule."""
+    result = check_unit(record_with(change), "unit")
+    assert len(result.findings) == 67
+
+
+def test_what_encloses_nothing_is_not_drawn() -> None:
+    """A flat outline, a wall of no length and a cut that fills itself are no evidence."""
+    flat = check_unit(record_with(sets("o1006", ring=((100, 200), (100.5, 201), (101, 202)))), "unit")
+    short = check_unit(record_with(sets("north", ends=((100, 202), (100, 202)))), "unit")
+    own = check_unit(
+        record_with(
+            leaves_out("r10051004", "r10091004"),
+            sets("1005", fill_of=None),
+            sets("1009", fill_of=None),
+            sets("1004", fill_of="1004"),
+        ),
+        "unit",
+    )
+    assert "1006 has no outline in plan" in flat.finding("B33").says
+    assert "both ends of wall W-north have the same grid position" in short.finding("B36").says
+    assert "1004 has no fill and no reason for it" in own.finding("B15").says
+
+
 def test_together_applies_each_change() -> None:
     """The helper that joins changes applies both."""
     record = record_with(together(FADED, sets("visit", answer="no answer")))

@@ -49,7 +49,8 @@ class Finding:
     @property
     def records(self) -> tuple[str, ...]:
         """Ids of the records that fail or of which nobody can tell."""
-        return tuple(dict.fromkeys(record for detail in self.details if detail.outcome in _OPEN for record in detail.records))
+        blamed = (record for detail in self.details if detail.outcome in _OPEN for record in detail.records)
+        return tuple(dict.fromkeys(record for record in blamed if record))
 
     @property
     def mend(self) -> str:

@@ -71,9 +71,10 @@ class SiteFacts:
         return OrderFacts.of(self.record, self.given_order)
 
     @cached_property
-    def areas(self) -> Mapping[str, Polygon]:
-        """The area of each unit whose corners are known, by unit id, in the site's own quantity."""
-        return {unit.id: Polygon(unit.corners) for unit in self.record.all(Unit) if unit.corners}
+    def areas(self) -> Mapping[str, BaseGeometry]:
+        """The area of each unit whose corners are known and enclose ground, by unit id, in the site's own quantity."""
+        drawn = {unit.id: shapely.make_valid(Polygon(unit.corners)) for unit in self.record.all(Unit) if unit.corners}
+        return {unit: area for unit, area in drawn.items() if area.area > 0}
 
     @cached_property
     def drawings_of(self) -> Mapping[str, tuple[Drawing, ...]]:
@@ -162,7 +163,9 @@ class SiteFacts:
         for burial in self.record.all(Burial):
             units = self.units_of(burial.contexts or ())
             if burial.ring:
-                units |= {ids[place] for place in tree.query(Polygon(burial.ring), predicate="intersects").tolist()}
+                units |= {
+                    ids[place] for place in tree.query(shapely.make_valid(Polygon(burial.ring)), predicate="intersects").tolist()
+                }
             for unit in units or {"outside" if burial.ring else ""}:
                 held.setdefault(unit, []).append(burial)
         return {unit: tuple(found) for unit, found in held.items()}
@@ -204,8 +207,8 @@ class UnitFacts:
         return self.record.metres
 
     @property
-    def area(self) -> Polygon | None:
-        """The unit in plan, in the site's own quantity; None when its corners are blank."""
+    def area(self) -> BaseGeometry | None:
+        """The unit in plan, in the site's own quantity; None when its corners are blank or enclose no ground."""
         return self.site.areas.get(self.unit.id)
 
     @cached_property
@@ -251,18 +254,22 @@ class UnitFacts:
         )
 
     def outlines(self, context: str) -> tuple[Outline, ...]:
-        """Return the outlines of a context that are drawn."""
+        """Return the outlines of a context of the unit; none when they enclose no ground."""
+        return self._drawn(context) if context in self.plan_shapes else ()
+
+    def _drawn(self, context: str) -> tuple[Outline, ...]:
         return tuple(outline for outline in self.record.pointing_at(Outline, "context", context) if outline.ring)
 
     @cached_property
     def plan_shapes(self) -> Mapping[str, BaseGeometry]:
         """The extent in plan of each context that is drawn, in the site's own quantity."""
-        drawn = {context.id: self.outlines(context.id) for context in self.contexts}
-        return {
-            context: shapely.make_valid(shapely.union_all([shapely.make_valid(Polygon(outline.ring)) for outline in outlines]))
+        drawn = {context.id: self._drawn(context.id) for context in self.contexts}
+        shapes = {
+            context: shapely.union_all([shapely.make_valid(Polygon(outline.ring)) for outline in outlines])
             for context, outlines in drawn.items()
             if outlines
         }
+        return {context: shape for context, shape in shapes.items() if shape.area > 0}
 
     @cached_property
     def walls(self) -> tuple[Wall, ...]:
@@ -302,7 +309,7 @@ class UnitFacts:
         """Return ids of the contexts recorded as filling a cut, on their own sheets or by a relation."""
         named = [fill.id for fill in self.record.pointing_at(Context, "fill_of", cut)]
         related = [found.later for found in self.record.pointing_at(Relation, "earlier", cut) if found.how == "fills"]
-        return tuple(dict.fromkeys([*named, *related]))
+        return tuple(fill for fill in dict.fromkeys([*named, *related]) if fill != cut)
 
     @property
     def backfill(self) -> Backfill | None:

@@ -54,11 +54,11 @@ def check_run(record: SiteRecord, run: LevelRun) -> CheckedRun:
     metres = record.metres
     try:
         reduced = reduce_by_rise_and_fall([_booking(sight, metres) for sight in sights], benchmark=Level(start.level * metres))
+        limit = MisclosureLimit(fixed=run.limit * metres, source="set for the run") if run.limit else HOUSE_LIMIT
+        closing = Level(end.level * metres) if end is not None and end.level is not None else None
+        closure = close_run(reduced, closing=closing, limit=limit)
     except MeasureError as refusal:
         return CheckedRun(sights, refused=" ".join(str(refusal).split()))
-    closing = Level(end.level * metres) if end is not None and end.level is not None else None
-    limit = MisclosureLimit(fixed=run.limit * metres, source="set for the run") if run.limit else HOUSE_LIMIT
-    closure = close_run(reduced, closing=closing, limit=limit)
     # A book in feet is written to the hundredth of a foot, one in metres to the millimetre: half of the last figure is rounding.
     faults = check_printed(reduced, tolerance=HALF_MILLIMETRE if metres == 1.0 else 0.005 * metres)
     return CheckedRun(sights, reduced, closure, faults)

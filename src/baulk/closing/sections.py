@@ -25,7 +25,7 @@ def drawn_faces(facts: UnitFacts) -> frozenset[str]:
 
 def _walls_drawn(facts: UnitFacts) -> Verdict:
     unit = facts.unit
-    if unit.walls_with_layers is None:
+    if not unit.walls_with_layers:
         absence = unit.absences.get("walls_with_layers", "")
         if absence in ("not applicable", "not visible"):
             return verdict([((unit.id,), passes())])
@@ -48,9 +48,11 @@ def _judge_placed(facts: UnitFacts, wall: Wall) -> Answer:
     wanting = unanswered(wall, ("ends", "string_level"))
     if wanting or wall.ends is None:
         return fails(f"{name} has no {listed(wanting) or 'ends'}")
+    if wall.ends[0] == wall.ends[-1]:
+        return fails(f"both ends of {name} have the same grid position")
     if facts.area is None:
         return unknown(f"{name}: the corners of the unit are blank, so its ends cannot be held beside them")
-    away = max(facts.area.exterior.distance(shapely.Point(end)) for end in (wall.ends[0], wall.ends[-1])) * facts.metres
+    away = max(facts.area.boundary.distance(shapely.Point(end)) for end in (wall.ends[0], wall.ends[-1])) * facts.metres
     if away > facts.limits.place_tolerance:
         return fails(f"an end of {name} lies {away:.2f} m from the side of the unit")
     return passes()
