@@ -246,6 +246,8 @@ def test_a_find_keeps_its_record_without_its_place():
         ("Level 10.71 beside 11071", "Level 10.71 beside 11071"),
         ("Peg at E 412.25, N 206.75", f"Peg at {GAP}, {GAP}"),
         ("A peg at 412.25 / 206.75", f"A peg at {GAP} / {GAP}"),
+        ("Like 108 but cleaner, and 12345", f"Like 108 but cleaner, and {GAP}"),
+        ("The peg 108 E of the wall", f"The peg {GAP} of the wall"),
         ("0.75 m wide and 2 m long", "0.75 m wide and 2 m long"),
         ("AQ said so, the AQUA pipe too", f"{GAP} said so, the AQUA pipe too"),
         ("A grave in the north corner. Setts run on.", f"{SENTENCE_GAP} Setts run on."),
@@ -258,7 +260,7 @@ def test_words_are_taken_out_as_whole_words(given, shown):
     mask = Mask(
         frozenset({"AQ", "1071"}),
         {"find": frozenset({"33"}), "context": frozenset({"1071"})},
-        frozenset({"412.25", "206.75", "0.75"}),
+        frozenset({"412.25", "206.75", "0.75", "108", "12345"}),
         remains=True,
     )
     assert mask.text(given) == shown

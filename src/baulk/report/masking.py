@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cache, cached_property
 
 from baulk.record import Burial, Context, Entity, Find, FollowUp, Photo, Quantity, Sample, Sensitivity, SiteRecord, fields_of
 
@@ -29,6 +29,7 @@ _REMAINS = re.compile(
 _A_DIRECTION = re.compile(r"\b(?:(?:north|south|east|west|corner|centre|center|middle)\w*|[NS][EW])\b", re.IGNORECASE)
 _A_PLACE = re.compile(rf"\d|{_A_DIRECTION.pattern}", re.IGNORECASE)
 _WORD = re.compile(r"\w+")
+_DIGIT = re.compile(r"\d")
 _SENTENCES = re.compile(r"(?<=[.!?])\s+")
 _FAR = 100.0
 _WORDS_OF = {
@@ -52,7 +53,8 @@ class Mask:
     numbers : mapping of kind to frozenset of str
         Numbers of withheld records by kind: taken out beside that kind's words (*find 33*), those of contexts also in brackets.
     co_ordinates : frozenset of str
-        Co-ordinates as they are written with 0 to 3 decimals; those below 100 are taken out only where they are said to be one.
+        Co-ordinates as they are written with 0 to 3 decimals; those below 100, and whole numbers of up to four digits, are taken
+        out only where they are said to be one.
         A figure of three and more digits that is said to be an easting or northing is taken out in any case.
     remains : bool
         True when the record holds possible human remains: a sentence that speaks of them and of a place, or that names a
@@ -83,7 +85,7 @@ class Mask:
             text = self._word_pattern.sub(GAP, text)
         for pattern in self._number_patterns:
             text = pattern.sub(lambda found: f"{found[1] or ''}{GAP}", text)
-        if self.co_ordinates:
+        if self.co_ordinates and _DIGIT.search(text):
             text = _LABELLED.sub(self._labelled, text)
             text = _FIGURE.sub(self._far_figure, text)
         return text
@@ -95,7 +97,11 @@ class Mask:
 
     def _names_hidden(self, part: str) -> bool:
         """Tell whether a text holds the number of a withheld context, three signs and more."""
-        return any(len(word) > 2 and word in self.numbers.get(Context.KIND, ()) for word in _WORD.findall(part))
+        return bool(self._long_numbers) and not self._long_numbers.isdisjoint(_WORD.findall(part))
+
+    @cached_property
+    def _long_numbers(self) -> frozenset[str]:
+        return frozenset(number for number in self.numbers.get(Context.KIND, ()) if len(number) > 2)
 
     def _labelled(self, found: re.Match[str]) -> str:
         figure = _FIGURE_ALONE.search(found[0])
@@ -105,7 +111,8 @@ class Mask:
 
     def _far_figure(self, found: re.Match[str]) -> str:
         given = found[0].replace("−", "-")
-        return GAP if abs(float(given)) >= _FAR and given in self.co_ordinates else found[0]
+        exact = "." in given or len(given.lstrip("-")) > 4  # a whole number of few digits is more often a context's
+        return GAP if exact and abs(float(given)) >= _FAR and given in self.co_ordinates else found[0]
 
 
 _FIGURE_ALONE = re.compile(r"-?\d+(?:\.\d+)?")
@@ -137,10 +144,18 @@ def people_of(record: SiteRecord) -> frozenset[str]:
     return frozenset(word for word in found if word and not any(word.lower() in part for part in public))
 
 
+@cache
+def _secret_fields(kind: type[Entity]) -> tuple[str, ...]:
+    """Return the text fields of a kind that are not public."""
+    return tuple(
+        name for name, said in fields_of(kind) if said.sensitivity is not Sensitivity.PUBLIC and said.quantity is Quantity.TEXT
+    )
+
+
 def _secrets(entity: Entity) -> Iterator[str]:
-    for name, said in fields_of(type(entity)):
+    for name in _secret_fields(type(entity)):
         value = getattr(entity, name)
-        if said.sensitivity is Sensitivity.PUBLIC or said.quantity is not Quantity.TEXT or not isinstance(value, str):
+        if not isinstance(value, str):
             continue
         if name in _PEOPLE:
             yield from (value, *_names(value))

@@ -13,16 +13,19 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 
 from baulk.drawing.withheld import withheld_contexts, withheld_finds
 from baulk.record import (
     KINDS,
+    VOCABULARIES,
     Burial,
     Context,
     Document,
     Drawing,
     Entity,
+    FieldFacts,
     Level,
     Photo,
     Position,
@@ -41,6 +44,7 @@ __all__ = ["PublicVersion", "Withheld", "public_version"]
 _PRUNED = (Drawing, Document)
 """Kinds that are kept when they point to a withheld record: the pointer is taken out."""
 
+_NO_FREE_TEXT = (Quantity.DAY, Quantity.FILE, Quantity.MUNSELL)
 _PRUNED_FIELDS = ("cut_from", "construction_cut")
 
 _REMAINS = "Human remains: their place, pictures and record are restricted by law and out of respect."
@@ -189,9 +193,9 @@ def _public(entity: Entity, hidden: frozenset[str], mask: Mask, taken: Counter[t
     """Return one record without what may not be printed, counting what is taken out."""
     changed: dict[str, Any] = {}
     absences = {name: mask.text(words) for name, words in entity.absences.items()}
-    for name, said in fields_of(type(entity)):
+    for name, said in _facts_of(type(entity)):
         value = getattr(entity, name)
-        if name in ("id", "absences") or value is None or value == ():
+        if value is None or value == ():
             continue
         if said.sensitivity is not Sensitivity.PUBLIC:
             changed[name], absences[name] = None, WITHHELD
@@ -199,9 +203,15 @@ def _public(entity: Entity, hidden: frozenset[str], mask: Mask, taken: Counter[t
         elif said.refers:
             changed[name] = _pruned(value, hidden)
         else:
-            changed[name] = _masked(value, said.quantity, mask, taken)
+            changed[name] = _masked(value, said, mask, taken)
     different = {name: value for name, value in changed.items() if value != getattr(entity, name)}
     return entity.model_copy(update={**different, "absences": absences}) if different or absences else entity
+
+
+@cache
+def _facts_of(kind: type[Entity]) -> tuple[tuple[str, FieldFacts], ...]:
+    """Return the fields of a kind that may have to be taken out."""
+    return tuple((name, said) for name, said in fields_of(kind) if name not in ("id", "number", "absences"))
 
 
 def _pruned(value: Any, hidden: frozenset[str]) -> Any:
@@ -210,10 +220,10 @@ def _pruned(value: Any, hidden: frozenset[str]) -> Any:
     return None if value in hidden else value
 
 
-def _masked(value: Any, quantity: Quantity, mask: Mask, taken: Counter[tuple[str, str]]) -> Any:
-    if isinstance(value, tuple) and not any(isinstance(part, Position) for part in value):
-        return tuple(_masked(part, quantity, mask, taken) for part in value)
-    if not isinstance(value, str) or quantity in (Quantity.DAY, Quantity.FILE, Quantity.MUNSELL):
+def _masked(value: Any, said: FieldFacts, mask: Mask, taken: Counter[tuple[str, str]]) -> Any:
+    if isinstance(value, tuple) and not isinstance(value[0], Position):
+        return tuple(_masked(part, said, mask, taken) for part in value)
+    if not isinstance(value, str) or said.quantity in _NO_FREE_TEXT or _is_a_term(value, said.vocabulary):
         return value
     text = mask.text(value)
     if text != value:
@@ -224,6 +234,10 @@ def _masked(value: Any, quantity: Quantity, mask: Mask, taken: Counter[tuple[str
         if words > 0:
             taken["words in free text", "Names, numbers of withheld records and co-ordinates."] += words
     return text
+
+
+def _is_a_term(value: str, vocabulary: str) -> bool:
+    return bool(vocabulary) and value in VOCABULARIES[vocabulary].terms
 
 
 def _positions_withheld(record: SiteRecord) -> Iterator[Withheld]:

@@ -150,4 +150,7 @@ class Shown:
     def _several(self, values: tuple[Any, ...], said: FieldFacts) -> str:
         if said.quantity in _PLACES:
             return "; ".join(f"{measure(place.easting)} E {measure(place.northing)} N" for place in values)
+        if said.quantity in (Quantity.LENGTH, Quantity.LEVEL):
+            places = 3 if any(len(measure(value).partition(".")[2]) > 2 for value in values) else 2
+            return f"{', '.join(f'{value:.{places}f}' for value in values).replace('-', '−')} {self.unit_sign}"
         return ", ".join(self._value(value, said) for value in values)

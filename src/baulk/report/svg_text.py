@@ -115,7 +115,8 @@ def redacted_svg(root: Element, hidden: Collection[str], masked: Callable[[str],
     hidden : collection of str
         Ids of the withheld records; an element that carries one in any attribute is taken out with all it holds.
     masked : callable
-        What the words of the drawing go through. A label that is changed by it is taken out.
+        What the words of the drawing go through. A label that is changed by it is taken out; the title of the whole drawing
+        keeps the rest of its words.
     """
     for child in list(root):
         if any(value in hidden for value in child.attrib.values()):
@@ -125,7 +126,8 @@ def redacted_svg(root: Element, hidden: Collection[str], masked: Callable[[str],
             if key in child.attrib and masked(child.attrib[key]) != child.attrib[key]:
                 del child.attrib[key]
         if child.text and masked(child.text) != child.text:
-            child.text = masked(child.text) if _name(child) in ("title", "desc") else ""
+            of_the_whole = _name(root) == "svg" and _name(child) in ("title", "desc")
+            child.text = masked(child.text) if of_the_whole else ""
         if child.tail and masked(child.tail) != child.tail:
             child.tail = ""
         redacted_svg(child, hidden, masked)
