@@ -214,7 +214,7 @@ PEOPLE = (
     Case("B63", CANNOT_TELL, leaves_out("visit"), "no visit is on record"),
     Case("B64", FAIL, together(sets("unit", protection=None), sets("day2", depth=1.6)), "1.60 m deep"),
     Case("B64", CANNOT_TELL, sets("day2", depth=None), "2026-05-15: the depth at the end of the day is blank"),
-    Case("B66", FAIL, sets("1006", checked_by="ab"), "1006 was checked by ab, who recorded it"),
+    Case("B66", FAIL, sets("1006", checked_by="ab"), "1006 was checked by the person who recorded it"),
     Case("B66", CANNOT_TELL, sets("1006", recorded_by=None), "whether that is a second person is not known"),
 )
 FILLING_IN = (

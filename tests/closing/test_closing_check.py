@@ -53,7 +53,8 @@ def test_a_waiver_sets_a_failure_aside_and_is_printed() -> None:
     assert found.outcome == "waived"
     assert result.ready
     assert found.count("waived") == 1
-    assert found.says == "Layers and fills: 1 waived of 6. Waived by A. Bell on 2026-05-15: rain, light gone."
+    assert found.says == "Layers and fills: 1 waived of 6."
+    assert found.waiver_words == ("Waived by A. Bell on 2026-05-15: rain, light gone.",)
     assert [waived.rule.id for waived in result.waived] == ["B26"]
     assert found.records == ()
 
@@ -68,11 +69,25 @@ def test_a_waiver_without_name_or_reason_does_not_count(blank: str, word: str) -
     assert refused[1] == f"The waiver of B26 has {word}, so it does not count: enter who decided and why."
 
 
+def test_what_a_finding_says_quotes_no_names_or_free_words() -> None:
+    """Names, ties, plans and reasons of waivers stay out of the sentence that public pages print."""
+    told = record_with(
+        FADED,
+        adds(Waiver, **{**WAIVER, "why": "possible grave below"}),
+        sets("unit", ties="by the yew over the vault", sampling_plan="as agreed with Ms Vane"),
+        sets("bm2", status="destroyed"),
+        sets("backfill", copies="at Ms Vane's"),
+        sets("1006", checked_by="AB", colour_moist=None),
+    )
+    said = " ".join(found.says for found in check_unit(told, "unit").findings)
+    assert not [word for word in ("grave", "Bell", "yew", "Vane", "AB") if word in said]
+
+
 def test_an_undated_waiver_counts_and_says_so() -> None:
     """A waiver with name and reason counts without a date, and the missing date is printed."""
     found = check_unit(record_with(FADED, adds(Waiver, **{**WAIVER, "day": None})), "unit").finding("B26")
     assert found.outcome == "waived"
-    assert "Waived by A. Bell, no date given: rain, light gone." in found.says
+    assert found.waiver_words == ("Waived by A. Bell, no date given: rain, light gone.",)
 
 
 def test_a_waiver_of_an_unknown_rule_is_refused() -> None:

@@ -86,5 +86,6 @@ def _words(record: SiteRecord, unit: str, result: ClosingResult, *, every: bool)
 def _finding(record: SiteRecord, found: Finding, *, mark: str) -> list[str]:
     blamed = ", ".join(record.label(identity) for identity in found.records[:12])
     lines = [f"{mark} {found.rule.id} {found.outcome} ({found.rule.severity}): {found.says}"]
+    lines += [f"       {words}" for words in found.waiver_words]
     lines += [f"       see {blamed}{' …' if len(found.records) > 12 else ''}"] if blamed else []
     return [*lines, f"       mend: {found.mend}"] if found.mend else lines

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from baulk.closing.blank import listed
 from baulk.closing.facts import SiteFacts, UnitFacts
 from baulk.closing.profiles import HOUSE, Profile, profile_named
 from baulk.closing.rule import Detail, Outcome, Rule, Severity, Verdict
@@ -34,7 +33,7 @@ class Finding:
     passing : int
         How many records pass.
     says : str
-        The outcome in words with numbers.
+        The outcome in words with numbers. It quotes no free words of the record but the reasons of what was not done.
     waivers : tuple of Waiver
         The waivers that set something aside; they are printed.
     """
@@ -56,6 +55,14 @@ class Finding:
     def mend(self) -> str:
         """The step that mends it; empty when there is nothing to mend."""
         return self.rule.mend if self.outcome in _OPEN else ""
+
+    @property
+    def waiver_words(self) -> tuple[str, ...]:
+        """Each waiver in a sentence, for those who may read names and free words: who, when and why."""
+        return tuple(
+            f"Waived by {waiver.who}{f' on {waiver.day}' if waiver.day else ', no date given'}: {(waiver.why or '').rstrip('.')}."
+            for waiver in self.waivers
+        )
 
     @property
     def blocks(self) -> bool:
@@ -204,7 +211,7 @@ class SiteCheck:
 
     def _finding(self, rule: Rule, facts: UnitFacts) -> Finding:
         verdict, used = set_aside(self._verdict(rule, facts), self.waivers.for_rule(facts.unit.id, rule.id))
-        return Finding(rule, verdict.outcome, verdict.details, verdict.passing, _in_words(rule, verdict, used), used)
+        return Finding(rule, verdict.outcome, verdict.details, verdict.passing, _in_words(rule, verdict), used)
 
     def _verdict(self, rule: Rule, facts: UnitFacts) -> Verdict:
         if not rule.whole_site:
@@ -214,7 +221,7 @@ class SiteCheck:
         return self.facts.verdicts[rule.id]
 
 
-def _in_words(rule: Rule, verdict: Verdict, used: tuple[Waiver, ...]) -> str:
+def _in_words(rule: Rule, verdict: Verdict) -> str:
     total = verdict.passing + len(verdict.details)
     if not total:
         return f"Not applicable: no {rule.asks} to ask."
@@ -228,8 +235,4 @@ def _in_words(rule: Rule, verdict: Verdict, used: tuple[Waiver, ...]) -> str:
     )
     held = list(dict.fromkeys(detail.says.rstrip(".") for detail in verdict.details if detail.outcome in _OPEN))
     tail = f" {'; '.join(held[:3])}{f'; and {len(held) - 3} more' if len(held) > 3 else ''}." if held else ""
-    waived = [
-        f"waived by {waiver.who}{f' on {waiver.day}' if waiver.day else ', no date given'}: {(waiver.why or '').rstrip('.')}"
-        for waiver in used
-    ]
-    return head + tail + (f" W{listed(waived)[1:]}." if waived else "")
+    return head + tail

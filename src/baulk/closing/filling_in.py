@@ -76,7 +76,7 @@ def _judge_copies(facts: UnitFacts) -> Answer:
     if said is None:
         return unknown("where the copies of the record are is blank")
     places = [place for place in re.split(r"[;,\n]|\band\b", said) if place.strip()]
-    return passes() if len(places) >= needed else fails(f"copies of the record are kept at {len(places)} place of {needed}: {said}")
+    return passes() if len(places) >= needed else fails(f"copies of the record are kept at {len(places)} place of {needed}")
 
 
 RULES = (

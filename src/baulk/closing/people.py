@@ -112,11 +112,9 @@ def _judge_walked(facts: UnitFacts, context: Context) -> Answer:
     if context.checked_by is None or context.checked_on is None:
         return fails(f"{name} was not read against the ground by a second person")
     if context.recorded_by is None:
-        return unknown(
-            f"{name} was checked by {context.checked_by}; who recorded it is blank, so whether that is a second person is not known"
-        )
+        return unknown(f"{name} was checked; who recorded it is blank, so whether that is a second person is not known")
     if context.checked_by.strip().casefold() == context.recorded_by.strip().casefold():
-        return fails(f"{name} was checked by {context.checked_by}, who recorded it")
+        return fails(f"{name} was checked by the person who recorded it")
     return passes()
 
 

@@ -82,7 +82,7 @@ def _judge_marks(facts: UnitFacts) -> Answer:
     if sure + len(unsure) >= needed:
         return unknown(f"{sure} permanent marks outside the unit are sure; nobody says it of {listed(unsure)}")
     if facts.unit.ties:
-        return unknown(f"{sure} of {needed} permanent marks are on record; the ties are given in words only: {facts.unit.ties}")
+        return unknown(f"{sure} of {needed} permanent marks are on record; the ties are given in words only")
     return fails(f"{sure} of {needed} permanent marks outside the unit are on record")
 
 
