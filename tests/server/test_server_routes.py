@@ -63,8 +63,8 @@ def test_unit_lists_its_contexts_latest_first(client: TestClient) -> None:
     labels = [line["link"]["label"] for line in unit["contexts"]]
     assert sorted(labels) == ["101", "105", "106", "110", "114"]
     assert labels.index("101") < labels.index("105") < labels.index("106") < labels.index("110")
-    assert unit["plan"] == "plan-1"
-    assert [(wall["face"], wall["drawing"]) for wall in unit["walls"]] == [("east", "wall-1")]
+    assert [plan["drawing"] for plan in unit["plans"]] == ["plan-1"]
+    assert [(wall["what"], wall["drawing"]) for wall in unit["walls"]] == [("east", "wall-1")]
     assert unit["cautions"]
     assert "competent person" in unit["defer"]
 

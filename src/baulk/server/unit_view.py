@@ -6,7 +6,7 @@ from pydantic import BaseModel, Field
 
 from baulk.closing import DEFER
 from baulk.errors import UnknownRecord
-from baulk.record import SAME, Context, Relation, Unit, Wall
+from baulk.record import SAME, Context, Drawing, Relation, Unit, Wall
 from baulk.server.record_view import Attached, RecordLink, RecordView, Shown
 
 __all__ = [
@@ -15,7 +15,6 @@ __all__ = [
     "RecordPage",
     "RelationLine",
     "UnitView",
-    "WallLine",
     "context_lines",
     "record_page",
     "unit_view",
@@ -34,12 +33,12 @@ class ContextLine(BaseModel):
     confidence: str
 
 
-class WallLine(BaseModel):
-    """One wall of the unit and the name of its drawing."""
+class SheetLine(BaseModel):
+    """One drawing of the unit: its plan, a plan of the drawing register, or a wall."""
 
-    link: RecordLink
-    face: str
-    drawing: str
+    drawing: str = Field(description="Its name among the drawings.")
+    label: str = Field(description="Number of the sheet or wall; empty for the plan of the whole unit.")
+    what: str = Field(description="Kind of the sheet, or the face of the wall.")
 
 
 class CautionLine(BaseModel):
@@ -54,9 +53,9 @@ class UnitView(BaseModel):
     """One unit."""
 
     record: RecordView
-    plan: str = Field(description="Name of its plan among the drawings.")
+    plans: list[SheetLine] = Field(description="The plan of the whole unit, then those of the drawing register.")
     contexts: list[ContextLine]
-    walls: list[WallLine]
+    walls: list[SheetLine]
     cautions: list[CautionLine] = Field(description="Safety cautions; those on possible remains stand on the closing page.")
     defer: str = Field(description="Who decides instead; stands once beside the cautions.")
     attached: list[Attached]
@@ -92,16 +91,11 @@ def unit_view(shown: Shown, unit_id: str) -> UnitView:
     record = shown.record
     unit = record.get(Unit, unit_id) or record.numbered(Unit, unit_id)
     contexts = {context.id for context in record.pointing_at(Context, "units", unit.id)}
-    walls = [
-        WallLine(link=link, face=wall.face or "", drawing=f"wall-{wall.number or wall.id}")
-        for wall in record.pointing_at(Wall, "unit", unit.id)
-        if (link := shown.link(wall.id)) is not None
-    ]
     return UnitView(
         record=shown.view(unit),
-        plan=f"plan-{unit.number or unit.id}",
+        plans=_plans_of(shown, unit),
         contexts=context_lines(shown, [each for each in shown.study.order.latest_first if each in contexts]),
-        walls=walls,
+        walls=_walls_of(shown, unit),
         cautions=[
             CautionLine(topic=caution.topic, says=caution.says, source=caution.source)
             for caution in shown.study.cautions(unit.id)
@@ -123,6 +117,23 @@ def record_page(shown: Shown, identity: str) -> RecordPage:
     relations = _relations_of(shown, entity.id) if isinstance(entity, Context) else []
     attached = shown.attached(entity.id, without=frozenset({"relation"}))
     return RecordPage(record=shown.view(entity), relations=relations, attached=attached)
+
+
+def _plans_of(shown: Shown, unit: Unit) -> list[SheetLine]:
+    whole = f"plan-{unit.number or unit.id}"
+    sheets = [
+        SheetLine(drawing=f"{whole}-{sheet.number}", label=sheet.number or "", what=sheet.kind or "")
+        for sheet in shown.record.pointing_at(Drawing, "unit", unit.id)
+        if f"{whole}-{sheet.number}" in shown.study.drawings
+    ]
+    return [SheetLine(drawing=whole, label="", what=""), *sheets]
+
+
+def _walls_of(shown: Shown, unit: Unit) -> list[SheetLine]:
+    return [
+        SheetLine(drawing=f"wall-{wall.number or wall.id}", label=wall.number or "", what=wall.face or "")
+        for wall in shown.record.pointing_at(Wall, "unit", unit.id)
+    ]
 
 
 def _context_line(shown: Shown, context: Context) -> ContextLine:

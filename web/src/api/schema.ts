@@ -582,6 +582,27 @@ export interface components {
             where_seen: string;
         };
         /**
+         * SheetLine
+         * @description One drawing of the unit: its plan, a plan of the drawing register, or a wall.
+         */
+        SheetLine: {
+            /**
+             * Drawing
+             * @description Its name among the drawings.
+             */
+            drawing: string;
+            /**
+             * Label
+             * @description Number of the sheet or wall; empty for the plan of the whole unit.
+             */
+            label: string;
+            /**
+             * What
+             * @description Kind of the sheet, or the face of the wall.
+             */
+            what: string;
+        };
+        /**
          * SiteView
          * @description The site.
          */
@@ -647,24 +668,13 @@ export interface components {
              */
             defer: string;
             /**
-             * Plan
-             * @description Name of its plan among the drawings.
+             * Plans
+             * @description The plan of the whole unit, then those of the drawing register.
              */
-            plan: string;
+            plans: components["schemas"]["SheetLine"][];
             record: components["schemas"]["RecordView"];
             /** Walls */
-            walls: components["schemas"]["WallLine"][];
-        };
-        /**
-         * WallLine
-         * @description One wall of the unit and the name of its drawing.
-         */
-        WallLine: {
-            /** Drawing */
-            drawing: string;
-            /** Face */
-            face: string;
-            link: components["schemas"]["RecordLink"];
+            walls: components["schemas"]["SheetLine"][];
         };
     };
     responses: never;
@@ -690,10 +700,10 @@ export type RecordPage = components['schemas']['RecordPage'];
 export type RecordView = components['schemas']['RecordView'];
 export type RegisterPage = components['schemas']['RegisterPage'];
 export type RelationLine = components['schemas']['RelationLine'];
+export type SheetLine = components['schemas']['SheetLine'];
 export type SiteView = components['schemas']['SiteView'];
 export type UnitLine = components['schemas']['UnitLine'];
 export type UnitView = components['schemas']['UnitView'];
-export type WallLine = components['schemas']['WallLine'];
 export type $defs = Record<string, never>;
 export interface operations {
     all_cautions_api_cautions_get: {

@@ -12,6 +12,8 @@ export interface Drawn {
 
 const FORBIDDEN = 'script, foreignObject, iframe, object, embed, style, image, use, a, animate, set';
 
+const TAG = '.baulk-number[data-name]';
+
 /** Millimetres that the key's heading rises above its foot line. */
 const KEY_HEAD = 4;
 
@@ -46,6 +48,17 @@ export function recordsIn(svg: SVGSVGElement): string[] {
   return [...new Set(ids)].filter((id) => id !== '');
 }
 
+/** Return the id of the record drawn at an element of the drawing; a number's tag stands for the record of that number. */
+export function recordAt(target: Element): string {
+  const group = target.closest<SVGElement>('[data-record]') ?? ofTag(target.closest<SVGElement>(TAG));
+  return group?.dataset['record'] ?? '';
+}
+
+function ofTag(tag: SVGElement | null): SVGElement | null {
+  const number = tag?.dataset['name'];
+  return number ? (tag.ownerSVGElement?.querySelector<SVGElement>(`[data-record][data-name="${CSS.escape(number)}"]`) ?? null) : null;
+}
+
 /** Mark the groups of the chosen record, and return the area of the first in the drawing's own millimetres. */
 export function markChosen(svg: SVGSVGElement, chosen: string): ViewBox | undefined {
   let area: ViewBox | undefined;
@@ -54,6 +67,7 @@ export function markChosen(svg: SVGSVGElement, chosen: string): ViewBox | undefi
     group.classList.toggle('chosen', is);
     if (is && !area) area = areaOf(svg, group);
   }
+  for (const tag of svg.querySelectorAll<SVGElement>(TAG)) tag.classList.toggle('chosen', chosen !== '' && recordAt(tag) === chosen);
   return area;
 }
 

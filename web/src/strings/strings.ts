@@ -84,6 +84,8 @@ export const words = {
   walls: 'Walls',
   sheet: 'Sheet',
   more: 'More',
+  planOf: (sheet: string) => (sheet ? `Sheet ${sheet}` : 'Whole unit'),
+  noPlan: 'No plan of this unit is drawn yet.',
   noWalls: 'No wall of this unit is drawn yet.',
   wallOf: (face: string, number: string) => (face ? `${face[0]?.toUpperCase()}${face.slice(1)} wall` : `Wall ${number}`),
   noContexts: 'No context is recorded in this unit yet.',
