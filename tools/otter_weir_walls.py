@@ -12,7 +12,7 @@ def walls() -> list[Row]:
     return [
         {"number": "W1", "unit": 1, "face": "north", "ends": "112 206; 114 206", "string_level": "29.300", "scale": 10, "drawn_by": "TB",
          "drawn_on": "2026-05-20", "surface_line": points([(0, 29.657), (0.7, 29.655), (1.42, 29.648), (1.70, 29.400), (2, 29.300)]),
-         "base_line": points([(0, 28.60), (1.3, 28.60), (1.5, 28.45), (2, 28.44)]), **signed("TB", "2026-05-20")},
+         "base_line": points([(0, 28.60), (2, 28.60)]), **signed("TB", "2026-05-20")},
         {"number": "W2", "unit": 1, "face": "west", "ends": "112 204; 112 206", "string_level": "29.300", "scale": 10, "drawn_by": "AK",
          "drawn_on": "2026-05-20", "surface_line": points([(0, 29.625), (1, 29.641), (2, 29.657)]),
          "base_line": points([(0, 29.0), (0.92, 29.0), (1.0, 28.60), (2, 28.60)]), **signed("AK", "2026-05-20")},
@@ -30,8 +30,8 @@ NORTH: dict[int, tuple[Ring, str]] = {
           f"{UNSURE};{SEEN};{SEEN};{SEEN};{UNSURE};{CUT};{SEEN};{LIMIT}"),
     119: ([(0, 28.914), (1.66, 28.906), (1.72, 28.722), (0, 28.730)], f"{SEEN};{CUT};{SEEN};{LIMIT}"),
     120: ([(0, 28.730), (1.72, 28.722), (1.75, 28.60), (0, 28.60)], f"{SEEN};{CUT};{LIMIT};{LIMIT}"),
-    104: ([(1.42, 29.648), (1.70, 29.400), (2, 29.300), (2, 28.44), (1.82, 28.45), (1.75, 28.60), (1.66, 28.906), (1.53, 29.396)],
-          f"{SEEN};{SEEN};{LIMIT};{LIMIT};{UNSURE};{UNSURE};{SEEN};{SEEN}"),
+    104: ([(1.42, 29.648), (1.70, 29.400), (2, 29.300), (2, 28.60), (1.75, 28.60), (1.66, 28.906), (1.53, 29.396)],
+          f"{SEEN};{SEEN};{LIMIT};{LIMIT};{UNSURE};{SEEN};{SEEN}"),
 }  # fmt: skip
 
 WEST: dict[int, tuple[Ring, str]] = {

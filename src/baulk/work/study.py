@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 from threading import RLock
 
-from baulk.closing import Caution, ClosingResult, Profile, cautions, check_unit
+from baulk.closing import Caution, ClosingResult, Profile, SiteCheck, cautions
 from baulk.drawing import Scene, order_drawing, plan_drawing, site_drawing, to_svg, wall_drawing
 from baulk.errors import InputError, MeasureError, UnknownRecord
 from baulk.record import Drawing, SiteRecord, Unit, Wall
@@ -60,11 +60,15 @@ class Study:
         """The order as the report prints it."""
         return sequence_facts(self.order.known, self.order.order)
 
+    @cached_property
+    def _check(self) -> SiteCheck:
+        return SiteCheck.of(self.record, self.order.order, profile=self.profile)
+
     def closing(self, unit_id: str) -> ClosingResult:
         """Return the closing check of a unit."""
         with self._lock:
             if unit_id not in self._closings:
-                self._closings[unit_id] = check_unit(self.record, unit_id, self.order.order, profile=self.profile)
+                self._closings[unit_id] = self._check.unit(unit_id)
             return self._closings[unit_id]
 
     def cautions(self, unit_id: str) -> tuple[Caution, ...]:
