@@ -86,10 +86,9 @@ def fold_record(changes: Iterable[Change]) -> FoldedRecord:
 
 def _as_created(change: Change) -> FoldedRecord:
     """Return a record of which nothing but its creation is known: most records of a large site, so it takes the short way."""
-    plain = {name: value for name, value in change.value.items() if value is not None and not isinstance(value, dict)}
     heads: dict[str, tuple[str, ...]] = dict.fromkeys(change.value, (change.id,))
-    if len(plain) == len(heads):
-        return FoldedRecord(change.kind, change.record, plain, {}, heads)
+    if None not in change.value.values() and dict not in map(type, change.value.values()):
+        return FoldedRecord(change.kind, change.record, dict(change.value), {}, heads)
     folded = FoldedRecord(change.kind, change.record, {}, {}, heads)
     for name, value in change.value.items():
         _put(folded, name, value)

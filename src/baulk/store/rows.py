@@ -69,7 +69,7 @@ def _write(connection: sqlite3.Connection, views: Sequence[View], known: frozens
 def _insert_new(connection: sqlite3.Connection, kind: type[Entity], rows: Sequence[tuple[Any, ...]]) -> None:
     """Write records that the file does not hold, naming only columns that are filled: most fields of most records are blank."""
     names = _names(kind)
-    filled = [place for place, values in enumerate(zip(*rows, strict=True)) if any(value is not None for value in values)]
+    filled = [place for place, values in enumerate(zip(*rows, strict=True)) if values.count(None) < len(rows)]
     into = f"{quoted(kind.KIND)} ({', '.join(names[place] for place in filled)})"
     marks = ", ".join("?" * len(filled))
     take = itemgetter(*filled) if len(filled) > 1 else itemgetter(slice(1))  # a record that has nothing but its id
