@@ -26,6 +26,7 @@ export function valueText(value: unknown, field: Pick<FieldView, 'quantity'>, sh
   if (Array.isArray(value)) return value.map((one) => valueText(one, field, shown)).join('; ');
   if (typeof value === 'boolean') return value ? words.yes : words.no;
   if (typeof value === 'number') return numberText(value, quantity, shown);
+  if (quantity === 'file by hash') return `${String(value).slice(0, 12)}…`;
   if (typeof value === 'string') return quantity === 'date' ? dayText(value) : value;
   return JSON.stringify(value);
 }
@@ -47,7 +48,7 @@ export function lengthText(value: number, shown: Shown): string {
 export function dayText(day: string): string {
   const date = new Date(`${day}T12:00:00`);
   if (Number.isNaN(date.valueOf())) return day;
-  return date.toLocaleDateString(undefined, { year: 'numeric', month: 'short', day: 'numeric' });
+  return date.toLocaleDateString(undefined, { year: 'numeric', month: 'short', day: 'numeric' }).replaceAll(' ', '\u00a0');
 }
 
 function positionsText(value: unknown, shown: Shown): string {
