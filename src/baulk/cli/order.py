@@ -8,7 +8,7 @@ import click
 
 from baulk.cli.options import as_json, emit, site_argument
 from baulk.store import open_site
-from baulk.work.order import SiteOrder, site_order
+from baulk.work.order import SiteOrder, order_in
 
 __all__ = ["order"]
 
@@ -22,13 +22,13 @@ __all__ = ["order"]
 def order(ctx: click.Context, site: Path, why: tuple[str, str] | None, redundant: bool, json_out: bool) -> None:
     """Work out the order. Ends with 1 when it holds a loop or a contradiction."""
     with open_site(site, read_only=True) as store:
-        found = site_order(store.record())
-    if why:
-        words = found.why(*why)
-        emit({"later": why[0], "earlier": why[1], "why": words.splitlines()}, words, json_out=json_out)
-        return
-    implied = _implied(found) if redundant or json_out else []
-    emit(_answer(found, implied), _words(found, implied), json_out=json_out)
+        found = order_in(store)
+        if why:
+            words = found.why(*why)
+            emit({"later": why[0], "earlier": why[1], "why": words.splitlines()}, words, json_out=json_out)
+            return
+        implied = _implied(found) if redundant or json_out else []
+        emit(_answer(found, implied), _words(found, implied), json_out=json_out)
     ctx.exit(0 if found.sound else 1)
 
 
@@ -51,9 +51,9 @@ def _answer(found: SiteOrder, implied: list[list[str]]) -> dict[str, object]:
         "relations": len(found.known.rows),
         "needed": None if found.order.reduction is None else int(found.order.reduction.kept.sum()),
         "redundant": [{"later": path[0], "earlier": path[-1], "implied_by": path} for path in implied],
-        "latest_first": [found.record.label(identity) for identity in found.latest_first],
+        "latest_first": [found.label(identity) for identity in found.latest_first],
         "notices": [
-            {"what": notice.what, "says": notice.says, "contexts": [found.record.label(identity) for identity in notice.records]}
+            {"what": notice.what, "says": notice.says, "contexts": [found.label(identity) for identity in notice.records]}
             for notice in found.notices
         ],
     }

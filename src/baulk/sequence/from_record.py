@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +14,23 @@ from numpy.typing import NDArray
 from baulk.record import ORDERING, SAME, Contact, Context, Relation, SiteRecord
 from baulk.sequence.relations import Relations, Side, relations_of
 
-__all__ = ["CERTAINTY", "ContextRelations", "relations_from"]
+__all__ = [
+    "CERTAINTY",
+    "CONTACT_COLUMNS",
+    "CONTEXT_COLUMNS",
+    "RELATION_COLUMNS",
+    "ContextRelations",
+    "relations_from",
+    "relations_from_columns",
+]
+
+Columns = Mapping[str, Sequence[Any]]
+CONTEXT_COLUMNS = ("id", "number")
+RELATION_COLUMNS = ("id", "later", "earlier", "how", "certainty", "sheet")
+CONTACT_COLUMNS = ("later", "earlier")
+
+_USE: Mapping[str, int] = MappingProxyType(dict.fromkeys(ORDERING, 1) | dict.fromkeys(SAME, 2))
+"""What a relation is used for: 1 to order, 2 to join; 0, of any other word, for nothing."""
 
 CERTAINTY: Mapping[str, float] = MappingProxyType({"firm": 0.95, "probable": 0.75, "doubtful": 0.5})
 """What the words are worth as a number: a house setting; common practice, no source. A blank counts as probable."""
@@ -84,46 +101,61 @@ def relations_from(record: SiteRecord) -> ContextRelations:
     >>> made.contexts, made.relations.later.tolist(), made.relations.sides.tolist()
     (('a', 'b'), [0], [3])
     """
-    contexts = record.all(Context)
-    index = {context.id: place for place, context in enumerate(contexts)}
-    ordering: list[Relation] = []
-    same: list[Relation] = []
-    aside: list[str] = []
-    for relation in record.all(Relation):
-        known = relation.later in index and relation.earlier in index and relation.later != relation.earlier
-        if known and relation.how in ORDERING:
-            ordering.append(relation)
-        elif known and relation.how in SAME:
-            same.append(relation)
-        else:
-            aside.append(relation.id)
+    contexts, relations, contacts = record.all(Context), record.all(Relation), record.all(Contact)
+    return relations_from_columns(
+        {name: [getattr(one, name) for one in contexts] for name in CONTEXT_COLUMNS},
+        {name: [getattr(one, name) for one in relations] for name in RELATION_COLUMNS},
+        {name: [getattr(one, name) for one in contacts] for name in CONTACT_COLUMNS},
+    )
+
+
+def relations_from_columns(contexts: Columns, relations: Columns, contacts: Columns) -> ContextRelations:
+    """Return the relations of a site as arrays from whole columns of its tables, so that no record need be built.
+
+    Parameters
+    ----------
+    contexts : mapping of name to sequence
+        `CONTEXT_COLUMNS` of every context that is not void, in the order wanted.
+    relations : mapping of name to sequence
+        `RELATION_COLUMNS` of every relation that is not void.
+    contacts : mapping of name to sequence
+        `CONTACT_COLUMNS` of every contact on a wall that is not void.
+
+    Returns
+    -------
+    ContextRelations
+        What `relations_from` returns for the same records.
+    """
+    index = {identity: place for place, identity in enumerate(contexts["id"])}
+    rows = len(relations["id"])
+    later = np.fromiter((index.get(identity, -1) for identity in relations["later"]), np.int32, rows)
+    earlier = np.fromiter((index.get(identity, -1) for identity in relations["earlier"]), np.int32, rows)
+    how = np.fromiter((_USE.get(word or "", 0) for word in relations["how"]), np.int8, rows)
+    how[(later < 0) | (earlier < 0) | (later == earlier)] = 0
+    ordering, same = np.flatnonzero(how == _USE["overlies"]), np.flatnonzero(how == _USE["same as"])
+    certainty = np.fromiter((CERTAINTY.get(word or "", 0.75) for word in relations["certainty"]), np.float64, rows)
+    ids: Sequence[str] = relations["id"]
     return ContextRelations(
-        tuple(context.id for context in contexts),
+        tuple(contexts["id"]),
         relations_of(
-            len(contexts),
-            _column([index[relation.later] for relation in ordering]),
-            _column([index[relation.earlier] for relation in ordering]),
-            certainty=np.array([CERTAINTY.get(relation.certainty or "", 0.75) for relation in ordering], np.float64),
-            sides=_sides(record, ordering),
-            same=_column([place for relation in same for place in (index[relation.later], index[relation.earlier])]),
-            names=tuple(context.number or context.id for context in contexts),
+            len(index),
+            later[ordering],
+            earlier[ordering],
+            certainty=certainty[ordering],
+            sides=_sides(relations, contacts)[ordering],
+            same=np.stack([later[same], earlier[same]], axis=1),
+            names=tuple(number or identity for number, identity in zip(contexts["number"], contexts["id"], strict=True)),
         ),
-        tuple(relation.id for relation in ordering),
-        tuple(relation.id for relation in same),
-        tuple(aside),
+        tuple(ids[row] for row in ordering.tolist()),
+        tuple(ids[row] for row in same.tolist()),
+        tuple(ids[row] for row in np.flatnonzero(how == 0).tolist()),
     )
 
 
-def _column(values: list[int]) -> NDArray[np.int32]:
-    return np.array(values, np.int32)
-
-
-def _sides(record: SiteRecord, ordering: list[Relation]) -> NDArray[np.uint8]:
-    drawn = {(contact.later, contact.earlier) for contact in record.all(Contact)}
-    return np.array(
-        [
-            SIDES.get(relation.sheet or "", 0) | (Side.DRAWING if (relation.later, relation.earlier) in drawn else 0)
-            for relation in ordering
-        ],
-        np.uint8,
-    )
+def _sides(relations: Columns, contacts: Columns) -> NDArray[np.uint8]:
+    sides = np.fromiter((SIDES.get(word or "", 0) for word in relations["sheet"]), np.uint8, len(relations["id"]))
+    drawn = set(zip(contacts["later"], contacts["earlier"], strict=True))
+    if drawn:
+        pairs = zip(relations["later"], relations["earlier"], strict=True)
+        sides[[row for row, pair in enumerate(pairs) if pair in drawn]] |= int(Side.DRAWING)
+    return sides

@@ -7,11 +7,13 @@ from enum import IntEnum
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
 
 from baulk.errors import InputError
 from baulk.sequence.relations import Relations, Side
 
-__all__ = ["ContextKind", "CutGaps", "Floating", "RelationKind", "cut_gaps", "floating", "off_sheet", "one_sided"]
+__all__ = ["ContextKind", "CutGaps", "Floating", "RelationKind", "cut_gaps", "floating", "off_sheet", "one_sided", "parts_of"]
 
 
 class ContextKind(IntEnum):
@@ -135,6 +137,29 @@ def floating(relations: Relations) -> Floating:
     above = np.bincount(relations.earlier, minlength=relations.count) == 0
     below = np.bincount(relations.later, minlength=relations.count) == 0
     return Floating(_where(above), _where(below), _where(above & below))
+
+
+def parts_of(relations: Relations) -> NDArray[np.int32]:
+    """Return which part each context belongs to: two contexts in different parts are tied by no chain, whichever way it is read.
+
+    Parameters
+    ----------
+    relations : Relations
+        The relations; contexts that are one count apart here, so join them first where that matters.
+
+    Returns
+    -------
+    int32 array, shape (count,)
+        Parts, counted from 0.
+
+    Examples
+    --------
+    >>> from baulk.sequence.relations import relations_of
+    >>> parts_of(relations_of(5, [0, 3], [1, 1])).tolist()
+    [0, 0, 1, 0, 2]
+    """
+    links = coo_array((np.ones(len(relations), np.int8), (relations.later, relations.earlier)), shape=(relations.count,) * 2)
+    return connected_components(links, directed=False)[1].astype(np.int32)
 
 
 def cut_gaps(relations: Relations, kinds: ArrayLike, hows: ArrayLike, *, group: NDArray[np.int32] | None = None) -> CutGaps:

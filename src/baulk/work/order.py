@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
-from baulk.record import Context, SiteRecord
+from baulk.record import Context, SiteRecord, natural_number
 from baulk.sequence.doubt import doubts_of
-from baulk.sequence.from_record import ContextRelations, relations_from
+from baulk.sequence.from_record import (
+    CONTACT_COLUMNS,
+    CONTEXT_COLUMNS,
+    RELATION_COLUMNS,
+    ContextRelations,
+    relations_from,
+    relations_from_columns,
+)
+from baulk.sequence.gaps import parts_of
 from baulk.sequence.loops import cycle_in_words
 from baulk.sequence.order import Order, order_of
+from baulk.store import Store
 
-__all__ = ["Notice", "SiteOrder", "site_order"]
+__all__ = ["Notice", "SiteOrder", "order_in", "site_order"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,11 +37,30 @@ class Notice:
 
 @dataclass(frozen=True, eq=False)
 class SiteOrder:
-    """The order of a site record."""
+    """The order of a site.
 
-    record: SiteRecord
+    Parameters
+    ----------
+    known : ContextRelations
+        Its relations as arrays.
+    order : Order
+        What follows from them.
+    whole : callable
+        Gives the whole record; asked only for what the arrays do not hold.
+    """
+
     known: ContextRelations
     order: Order
+    whole: Callable[[], SiteRecord]
+
+    @cached_property
+    def record(self) -> SiteRecord:
+        """The whole record."""
+        return self.whole()
+
+    def label(self, identity: str) -> str:
+        """Return the number of a context."""
+        return self.order.given.name(self.known.index[identity])
 
     @cached_property
     def latest_first(self) -> tuple[str, ...]:
@@ -43,7 +71,10 @@ class SiteOrder:
     @cached_property
     def notices(self) -> tuple[Notice, ...]:
         """What to look at, loops first."""
-        return (*self._contradictions(), *self._loops(), *self._sides(), *self._floating(), *self._set_aside())
+        return (
+            *self._contradictions(), *self._loops(), *self._sides(), *self._sheets_blank(), *self._floating(), *self._apart(),
+            *self._set_aside(),
+        )  # fmt: skip
 
     @property
     def sound(self) -> bool:
@@ -109,6 +140,27 @@ class SiteOrder:
             says = f"{pair} is entered on one sheet only: see the sheet of {missing}."
             yield Notice("one-sided", says, self.ids([later, earlier]))
 
+    def _sheets_blank(self) -> Iterator[Notice]:
+        blank = len(self.order.off_sheet)
+        if blank:
+            says = (
+                f"{blank} of {_counted(len(self.order.relations), 'relation')} stand on neither sheet, or nobody says on which: "
+                "whether both sheets agree cannot be told. Enter on which sheets each was found."
+            )
+            yield Notice("sheets not recorded", says, ())
+
+    def _apart(self) -> Iterator[Notice]:
+        parts = parts_of(self.order.relations)
+        alone = np.zeros(self.order.relations.count, bool)
+        alone[self.order.floating.alone] = True
+        joined = len(np.unique(parts[~alone]))
+        if joined > 1:
+            says = (
+                f"The contexts fall into {joined} groups without a relation between them: which context of one group is later than "
+                "one of another cannot be told. Relate them where they meet, or by a layer that both have."
+            )
+            yield Notice("apart", says, ())
+
     def _floating(self) -> Iterator[Notice]:
         for group in self.order.floating.alone.tolist():
             says = f"{self.order.relations.name(group)} has no relation to any other context: nothing says when it was."
@@ -125,4 +177,26 @@ class SiteOrder:
 def site_order(record: SiteRecord) -> SiteOrder:
     """Return the order of a record."""
     known = relations_from(record)
-    return SiteOrder(record, known, order_of(known.relations))
+    return SiteOrder(known, order_of(known.relations), lambda: record)
+
+
+def order_in(store: Store) -> SiteOrder:
+    """Return the order of a store from whole columns: of a very large site nothing else is read; keep the store open."""
+    relations = store.columns("relation", RELATION_COLUMNS)  # before the contexts, so that none is missing if someone writes now
+    contexts = store.columns("context", CONTEXT_COLUMNS)
+    by_number = sorted(zip(contexts["number"], contexts["id"], strict=True), key=_natural)
+    known = relations_from_columns(
+        {"id": [identity for _, identity in by_number], "number": [number for number, _ in by_number]},
+        relations,
+        store.columns("contact", CONTACT_COLUMNS),
+    )
+    return SiteOrder(known, order_of(known.relations), store.record)
+
+
+def _natural(named: tuple[str | None, str]) -> tuple[object, ...]:
+    number, identity = named
+    return (number is None, natural_number(number or ""), identity)
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
