@@ -18,7 +18,10 @@ from baulk.server.register_view import RegisterPage, register_page
 from baulk.server.site_view import Caution, SiteView, UnitLine, cautions, site_view, unit_lines
 from baulk.server.unit_view import RecordPage, UnitView, record_page, unit_view
 
-__all__ = ["PAGE_LIMIT", "api_routes"]
+__all__ = [
+    "PAGE_LIMIT", "all_cautions", "api_routes", "closing", "drawing", "fields", "kept", "one_record", "one_unit", "order",
+    "register", "site", "units",
+]  # fmt: skip
 
 PAGE_LIMIT = 500
 """Most records of one page of a register."""

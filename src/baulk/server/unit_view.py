@@ -14,6 +14,7 @@ __all__ = [
     "ContextLine",
     "RecordPage",
     "RelationLine",
+    "SheetLine",
     "UnitView",
     "context_lines",
     "record_page",
