@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-import shapely
-
 from baulk.closing.blank import named_relation
 from baulk.closing.facts import UnitFacts
 from baulk.closing.rule import Answer, Answered, Rule, Severity, Verdict, ask_each, fails, passes, skips, unknown, verdict
-from baulk.record import ORDERING, SAME, Contact, Relation, Wall
+from baulk.record import Contact, Relation, Wall
+from baulk.sequence.plan_pairs import overlapping_pairs, touching_pairs
+from baulk.sequence.wall_contacts import ContactStanding, contact_standing
 
 __all__ = ["RULES"]
 
@@ -42,15 +41,15 @@ def _contact_answers(facts: UnitFacts, wall: Wall) -> Iterator[Answered]:
 def _judge_contact(facts: UnitFacts, contact: Contact, wall: Wall) -> Answer:
     later, earlier = contact.later, contact.earlier
     words = f"wall {wall.number or ''} shows {facts.label(later)} over {facts.label(earlier)}"
-    down = {found.how for found in facts.record.pointing_at(Relation, "later", later) if found.earlier == earlier}
-    up = {found.how for found in facts.record.pointing_at(Relation, "later", earlier) if found.earlier == later}
-    if down & {*ORDERING, *SAME} or up & set(SAME):
-        return passes()
-    if up:
-        return fails(f"{words}; the relations say the opposite")
-    if down:
-        return unknown(f"{words}; the relation on record does not say how")
-    return fails(f"{words}; no relation is on record between the two")
+    match contact_standing(facts.record, contact):
+        case ContactStanding.AGREES:
+            return passes()
+        case ContactStanding.OPPOSITE:
+            return fails(f"{words}; the relations say the opposite")
+        case ContactStanding.UNSAID:
+            return unknown(f"{words}; the relation on record does not say how")
+        case ContactStanding.MISSING:
+            return fails(f"{words}; no relation is on record between the two")
 
 
 def _overlaps_related(facts: UnitFacts) -> Verdict:
@@ -71,16 +70,9 @@ def _near_pairs(facts: UnitFacts, least: float) -> dict[str, list[str]]:
     """Return for each drawn context those whose outlines overlap it and that do not lead down to it: each pair once."""
     ids = [context for context in facts.plan_shapes if facts.order.knows(context)]
     shapes = [facts.plan_shapes[context] for context in ids]
-    if len(ids) < 2:
-        return {context: [] for context in ids}
-    held = np.array(shapes, dtype=object)
-    one, other = shapely.STRtree(shapes).query(shapes, predicate="intersects")
-    once = one < other
-    one, other = one[once], other[once]
-    over = shapely.area(shapely.intersection(held[one], held[other])) > least
     near: dict[str, list[str]] = {context: [] for context in ids}
     ranks = [facts.order.rank(context) for context in ids]
-    for first, second in zip(one[over].tolist(), other[over].tolist(), strict=True):
+    for first, second in overlapping_pairs(shapes, least).tolist():
         higher, lower = (first, second) if ranks[first] <= ranks[second] else (second, first)
         near[ids[higher]].append(ids[lower])
     return near
@@ -116,9 +108,8 @@ def _structures_meet(facts: UnitFacts) -> Verdict:
     if len(drawn) < 2:
         return verdict(answers)
     reach = facts.limits.touch_distance / facts.metres
-    for one, other in shapely.STRtree(geometry).query(geometry, predicate="dwithin", distance=reach).T.tolist():
-        if one < other:
-            answers.append(((drawn[one], drawn[other]), _judge_junction(facts, drawn[one], drawn[other])))
+    for one, other in touching_pairs(geometry, reach).tolist():
+        answers.append(((drawn[one], drawn[other]), _judge_junction(facts, drawn[one], drawn[other])))
     return verdict(answers)
 
 

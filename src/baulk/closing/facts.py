@@ -34,7 +34,10 @@ from baulk.record import (
     Wall,
     WallOutline,
 )
+from baulk.sequence.cuts_and_fills import fills_of_cut
+from baulk.sequence.level_pairs import surface_levels
 from baulk.sequence.order import Order
+from baulk.sequence.plan_pairs import plan_shape
 
 __all__ = ["PLANS", "SiteFacts", "UnitFacts"]
 
@@ -247,11 +250,7 @@ class UnitFacts:
 
     def levels(self, context: str, surface: str | None = None) -> tuple[Level, ...]:
         """Return the levels of a context that have a value; those of one surface when it is named."""
-        return tuple(
-            level
-            for level in self.record.pointing_at(Level, "context", context)
-            if level.level is not None and (surface is None or level.surface == surface)
-        )
+        return surface_levels(self.record, context, surface)
 
     def outlines(self, context: str) -> tuple[Outline, ...]:
         """Return the outlines of a context of the unit; none when they enclose no ground."""
@@ -263,13 +262,8 @@ class UnitFacts:
     @cached_property
     def plan_shapes(self) -> Mapping[str, BaseGeometry]:
         """The extent in plan of each context that is drawn, in the site's own quantity."""
-        drawn = {context.id: self._drawn(context.id) for context in self.contexts}
-        shapes = {
-            context: shapely.union_all([shapely.make_valid(Polygon(outline.ring)) for outline in outlines])
-            for context, outlines in drawn.items()
-            if outlines
-        }
-        return {context: shape for context, shape in shapes.items() if shape.area > 0}
+        shapes = ((context.id, plan_shape(self._drawn(context.id))) for context in self.contexts)
+        return {context: shape for context, shape in shapes if shape is not None}
 
     @cached_property
     def walls(self) -> tuple[Wall, ...]:
@@ -307,9 +301,7 @@ class UnitFacts:
 
     def fills(self, cut: str) -> tuple[str, ...]:
         """Return ids of the contexts recorded as filling a cut, on their own sheets or by a relation."""
-        named = [fill.id for fill in self.record.pointing_at(Context, "fill_of", cut)]
-        related = [found.later for found in self.record.pointing_at(Relation, "earlier", cut) if found.how == "fills"]
-        return tuple(fill for fill in dict.fromkeys([*named, *related]) if fill != cut)
+        return fills_of_cut(self.record, cut)
 
     @property
     def backfill(self) -> Backfill | None:

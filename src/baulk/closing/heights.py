@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 
-import numpy as np
-
 from baulk.closing.blank import listed
 from baulk.closing.facts import UnitFacts
 from baulk.closing.levels_book import CheckedRun
 from baulk.closing.rule import Answer, Answered, Rule, Severity, Verdict, ask_each, fails, passes, skips, unknown, verdict
 from baulk.record import Context, Level, LevelRun
+from baulk.sequence.level_pairs import HeldLevels, hold_levels
 
 __all__ = ["RULES"]
 
@@ -106,21 +105,22 @@ def _judge_heights(facts: UnitFacts, context: Context) -> Answer:
     if context.kind == "disturbance":
         return skips()
     tops, bases = facts.levels(context.id, "top"), facts.levels(context.id, "base")
-    compared, wrong = _too_high(facts, tops, bases)
-    says = [f"its base is {by * 1000:.0f} mm above its top at about the same point ({words})" for by, words in wrong]
+    own = _too_high(facts, tops, bases)
+    compared = own.compared
+    says = [f"its base is {one.by * 1000:.0f} mm above its top at about the same point ({one.words})" for one in own.too_high]
     if context.kind != "cut":
         for under in _directly_below(facts, context):
             lower = facts.levels(under.id, "top")
-            pairs, high = _too_high(facts, bases, lower)
-            compared += pairs
+            held = _too_high(facts, bases, lower)
+            compared += held.compared
             says += [
-                f"the top of {facts.label(under.id)} is {by * 1000:.0f} mm above its base at about the same point ({words})"
-                for by, words in high
+                f"the top of {facts.label(under.id)} is {one.by * 1000:.0f} mm above its base at about the same point ({one.words})"
+                for one in held.too_high
             ]
     if says:
         return fails(f"{facts.label(context.id)}: {listed(says, 3)}")
     if not compared and not any(
-        _too_high(facts, facts.levels(over, "base"), tops)[0] for over in facts.site.overlain_by.get(context.id, ())
+        _too_high(facts, facts.levels(over, "base"), tops).compared for over in facts.site.overlain_by.get(context.id, ())
     ):
         return unknown(f"{facts.label(context.id)} has no two levels at about the same point to hold beside each other")
     return passes()
@@ -131,23 +131,8 @@ def _directly_below(facts: UnitFacts, context: Context) -> list[Context]:
     return [under for under in found if under is not None and under.kind != "cut"]
 
 
-def _too_high(facts: UnitFacts, uppers: tuple[Level, ...], lowers: tuple[Level, ...]) -> tuple[int, list[tuple[float, str]]]:
-    """Return how many pairs lie at about the same point, and by how much the lower one stands above the upper one."""
-    above, below = _placed(uppers), _placed(lowers)
-    if not above or not below:
-        return 0, []
-    limits, high, low = facts.limits, np.array(above) * facts.metres, np.array(below) * facts.metres
-    apart = np.hypot(high[:, None, 0] - low[None, :, 0], high[:, None, 1] - low[None, :, 1])
-    by = low[None, :, 2] - high[:, None, 2]
-    near = apart <= limits.level_reach
-    wrong = np.argwhere(near & (by > limits.level_tolerance + limits.level_slope * apart))
-    return int(near.sum()), [
-        (float(by[one, other]), f"{below[other][2]:.3f} over {above[one][2]:.3f}") for one, other in wrong.tolist()
-    ]
-
-
-def _placed(levels: tuple[Level, ...]) -> list[tuple[float, float, float]]:
-    return [(*level.positions()[0], level.level) for level in levels if level.level is not None and level.positions()]
+def _too_high(facts: UnitFacts, uppers: tuple[Level, ...], lowers: tuple[Level, ...]) -> HeldLevels:
+    return hold_levels(uppers, lowers, facts.metres, facts.limits.closeness)
 
 
 def _plan_levels(facts: UnitFacts) -> Verdict:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from typing import Final
 
+from baulk.sequence.closeness import HOUSE_CLOSENESS, Closeness
+
 __all__ = ["HOUSE_LIMITS", "LIMIT_MEANINGS", "Limits"]
 
 
@@ -15,14 +17,14 @@ class Limits:
     corner_tolerance: float = 0.010
     marks_needed: float = 2
     two_peg_days: float = 30
-    level_reach: float = 0.25
-    level_tolerance: float = 0.02
-    level_slope: float = 0.25
+    level_reach: float = HOUSE_CLOSENESS.level_reach
+    level_tolerance: float = HOUSE_CLOSENESS.level_tolerance
+    level_slope: float = HOUSE_CLOSENESS.level_slope
     base_levels_needed: float = 5
     plan_level_tolerance: float = 0.005
     place_tolerance: float = 0.10
-    touch_distance: float = 0.02
-    overlap_area: float = 0.01
+    touch_distance: float = HOUSE_CLOSENESS.touch_distance
+    overlap_area: float = HOUSE_CLOSENESS.overlap_area
     wall_touch: float = 0.10
     section_tolerance: float = 0.05
     pieces_measured: float = 10
@@ -38,6 +40,17 @@ class Limits:
     largest_mesh: float = 6.35
     plan_scale: float = 20
     section_scale: float = 20
+
+    @property
+    def closeness(self) -> Closeness:
+        """The figures with which levels and outlines are held beside the relations."""
+        return Closeness(
+            level_reach=self.level_reach,
+            level_tolerance=self.level_tolerance,
+            level_slope=self.level_slope,
+            overlap_area=self.overlap_area,
+            touch_distance=self.touch_distance,
+        )
 
 
 HOUSE_LIMITS: Final = Limits()

@@ -8,6 +8,7 @@ from baulk.closing.blank import counted, listed, named_relation
 from baulk.closing.facts import UnitFacts
 from baulk.closing.rule import Answer, Answered, Rule, Severity, Verdict, ask_each, fails, passes, skips, unknown, verdict
 from baulk.record import SAME, Context, Relation, number_faults
+from baulk.sequence.cuts_and_fills import cuts_anything, cuts_of_fill
 
 __all__ = ["RULES"]
 
@@ -83,13 +84,13 @@ def _judge_cut(facts: UnitFacts, context: Context) -> Answer:
     name = facts.label(context.id)
     if context.kind is None:
         return unknown(f"the kind of {name} is blank: is it a cut?")
-    below = facts.record.pointing_at(Relation, "later", context.id)
     says = []
     if not facts.fills(context.id) and context.is_blank("open_because"):
         says.append("has no fill and no reason for it")
-    if not any(relation.how == "cuts" for relation in below):
-        if any(relation.how is None for relation in below):
-            return unknown(f"{name}: the relation to what lies below does not say how")
+    proved = cuts_anything(facts.record, context.id)
+    if proved is None:
+        return unknown(f"{name}: the relation to what lies below does not say how")
+    if not proved:
         says.append("cuts nothing on record")
     return fails(f"{name} {' and '.join(says)}") if says else passes()
 
@@ -102,8 +103,7 @@ def _judge_fill(facts: UnitFacts, context: Context) -> Answer:
     name = facts.label(context.id)
     if context.kind is None:
         return unknown(f"the kind of {name} is blank: is it a fill?")
-    related = {found.earlier for found in facts.record.pointing_at(Relation, "later", context.id) if found.how == "fills"}
-    cuts = related | ({context.fill_of} if context.fill_of else set())
+    cuts = cuts_of_fill(facts.record, context)
     if not cuts:
         return fails(f"{name} belongs to no cut")
     if len(cuts) > 1:

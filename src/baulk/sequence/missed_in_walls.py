@@ -1,0 +1,71 @@
+"""Contacts drawn on a wall that the relations lack or contradict."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from baulk.record import Contact, Relation, Wall
+from baulk.sequence.placed_contexts import PlacedContexts
+from baulk.sequence.suspicion import Mend, Suspicion
+from baulk.sequence.wall_contacts import ContactStanding, contact_standing
+
+__all__ = ["missed_in_walls"]
+
+
+def missed_in_walls(placed: PlacedContexts) -> Iterator[Suspicion]:
+    """Find contacts drawn on walls that no relation says, or that a relation or a path says the other way round.
+
+    Parameters
+    ----------
+    placed : PlacedContexts
+        The record and its order.
+
+    Yields
+    ------
+    Suspicion
+        One for each contact; the drawing and the table are independent evidence, so neither is taken to be the wrong one.
+    """
+    for contact in placed.record.all(Contact):
+        standing = contact_standing(placed.record, contact)
+        if standing is ContactStanding.OPPOSITE:
+            yield _contradicted(placed, contact)
+        elif standing is ContactStanding.MISSING and _both_known(placed, contact):
+            turned = placed.leads_down(contact.earlier, contact.later)
+            yield _contradicted(placed, contact) if turned else _missing(placed, contact)
+
+
+def _both_known(placed: PlacedContexts, contact: Contact) -> bool:
+    return contact.later in placed.known.index and contact.earlier in placed.known.index and contact.later != contact.earlier
+
+
+def _shown(placed: PlacedContexts, contact: Contact) -> str:
+    record = placed.record
+    wall = record.get(Wall, contact.wall)
+    return f"Wall {wall.number if wall else ''} shows {record.label(contact.later)} over {record.label(contact.earlier)}"
+
+
+def _missing(placed: PlacedContexts, contact: Contact) -> Suspicion:
+    path = "only a path through others says so" if placed.leads_down(contact.later, contact.earlier) else "no path says so either"
+    return Suspicion(
+        "missed contact",
+        contact.later,
+        contact.earlier,
+        f"{_shown(placed, contact)}; no relation between the two is on record, and {path}.",
+        "Hold the drawing beside the wall: if they touch there, enter the relation from both sheets, else mend the drawing.",
+        (contact.id, contact.wall),
+        Mend(None, "how", contact.how or "overlies"),
+    )
+
+
+def _contradicted(placed: PlacedContexts, contact: Contact) -> Suspicion:
+    record = placed.record
+    turned = tuple(found.id for found in record.pointing_at(Relation, "later", contact.earlier) if found.earlier == contact.later)
+    said = "the relation on record says the opposite" if turned else "a path of relations says the opposite"
+    return Suspicion(
+        "contradicted by a wall",
+        contact.later,
+        contact.earlier,
+        f"{_shown(placed, contact)}; {said}.",
+        "Hold the drawing beside the wall and see which of the two lies over the other there; mend the drawing or the relation.",
+        (contact.id, contact.wall, *turned),
+    )
