@@ -74,8 +74,7 @@ def band() -> list[tuple[float, float]]:
     inner, outer = 0.40, 1.06
     start = [math.degrees(math.acos(0.2 / radius)) for radius in (inner, outer)]
     end = [180 + math.degrees(math.asin(0.2 / inner)), 180 + math.degrees(math.asin(0.1 / outer))]
-    ring = arc(inner, start[0], end[0]) + [(112.0, 204.86), (112.29, 204.868)]
-    return ring + arc(outer, 170, start[1])
+    return [*arc(inner, start[0], end[0]), (112.0, 204.86), (112.29, 204.868), *arc(outer, 170, start[1])]
 
 
 def inside(point: tuple[float, float], ring: list[tuple[float, float]]) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from itertools import pairwise
 
 from baulk.errors import InputError
 from baulk.record.diary import NumberBlock
@@ -80,12 +81,7 @@ def number_faults(record: SiteRecord, kind: type[Entity]) -> NumberFaults:
     held = [getattr(entity, "number", None) for entity in record.all(kind, void=True)]
     counted = Counter(str(number) for number in held if number is not None)
     whole = sorted({int(number) for number in counted if number.isascii() and number.isdecimal()})
-    skipped = [
-        missing
-        for before, after in zip(whole, whole[1:], strict=False)
-        if 1 < after - before <= 50
-        for missing in range(before + 1, after)
-    ]
+    skipped = [missing for before, after in pairwise(whole) if 1 < after - before <= 50 for missing in range(before + 1, after)]
     return NumberFaults(
         tuple(number for number, times in counted.items() if times > 1),
         tuple(skipped),

@@ -32,7 +32,7 @@ class Site(Entity):
     ] = None
     length_unit: Annotated[
         str | None,
-        facts("Quantity of lengths", "m, ft (international foot) or ft_us (US survey foot); all lengths, levels and co-ordinates are kept in it.",
+        facts("Quantity of lengths", "m, ft (international foot) or ft_us (US survey foot); levels and co-ordinates too.",
               _M, Quantity.WORD, "length_unit", source="published state guidance"),
     ] = "m"  # fmt: skip
     vertical_datum: Annotated[str | None, facts("Vertical datum", "What levels are heights above.", _M, source=_MANUAL)] = None
@@ -97,8 +97,8 @@ class Site(Entity):
     ] = None
     stop_radius: Annotated[
         Measure | None,
-        facts("Stop-work radius", "Distance round possible human remains in which work stops; set by your permit or local law.", _E, Quantity.LENGTH,
-              source="project agreements differ: no national figure"),
+        facts("Stop-work radius", "Distance round possible human remains in which work stops; set by your permit or local law.",
+              _E, Quantity.LENGTH, source="project agreements differ: no national figure"),
     ] = None  # fmt: skip
     repository: Annotated[
         str | None, facts("Archive", "Where finds and records will be kept.", _E, source="published report guidance")

@@ -13,7 +13,7 @@ from baulk.report.shown import NOT_RECORDED, Shown, counted, long_date, measure,
 from baulk.report.tree import Chapter, Cover, Node, Paragraph
 from baulk.report.unit_scope import UnitScope
 
-__all__ = ["cover_page", "notice", "summary"]
+__all__ = ["closing_sentence", "context_name", "cover_page", "notice", "summary", "unit_name"]
 
 _INVENTED = "Invented example: this record is made up and is not of a real place."
 _PUBLIC = "Public version: restricted and agency details are withheld; what was withheld is listed at the end."

@@ -9,7 +9,7 @@ from baulk.report.shown import NOT_RECORDED, Shown, counted, long_date, sentence
 from baulk.report.tree import Chapter, Heading, KeyValues, Listing, Node, Paragraph, Table
 from baulk.report.unit_scope import UnitScope
 
-__all__ = ["aims", "background", "introduction", "methods"]
+__all__ = ["aims", "background", "introduction", "methods", "told"]
 
 
 def told(shown: Shown, entity: Entity, name: str, lead: str = "") -> Paragraph:

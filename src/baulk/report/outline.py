@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from baulk.closing.check import ClosingResult
-from baulk.record import SiteRecord, Wall
+from baulk.record import Outline, SiteRecord, Wall
 from baulk.report.contexts import context_register, results
 from baulk.report.cover import cover_page, notice, summary, unit_name
 from baulk.report.figures import ORDER, PLAN, drawn_figure, public_figure, wall_key
@@ -124,12 +124,21 @@ def _figures(scope: UnitScope, figures: Mapping[str, DrawnFigure | str], version
     return found
 
 
+def _no_plan(scope: UnitScope) -> str:
+    said = "No plan was drawn for this report"
+    if scope.unit.corners is None and not scope.of_contexts(Outline, "context"):
+        return (
+            f"{said}: neither a corner of the unit nor an outline of a context is on record, so where anything lies cannot be told."
+        )
+    return f"{said}."
+
+
 def _drawings(scope: UnitScope, drawn: dict[str, list[Figure]]) -> Chapter:
     """Return the chapter of plan and walls."""
     shown, unit = scope.shown, scope.unit
     parts: list[Node] = []
     plans = drawn.pop(PLAN, [])
-    parts += [Heading("Plan"), *(plans or (Paragraph("No plan was drawn for this report."),))]
+    parts += [Heading("Plan"), *(plans or (Paragraph(_no_plan(scope)),))]
     parts += [Heading("Walls of the unit"), Paragraph(f"{shown.field(unit, 'walls_with_layers')}.", lead="Faces that show layers.")]
     walls = scope.of_unit(Wall)
     for wall in walls:

@@ -57,12 +57,7 @@ def _doubts(scope: UnitScope, sequence: SequenceFacts) -> Iterator[Node]:
         [f"{_words(shown, relation)}: {_doubt(relation)}" for relation in own],
         "Every relation is recorded as firm.",
     )
-    one_sided = set(sequence.one_sided)
-    yield from _listed(
-        "Entered on one sheet only",
-        [_words(shown, relation) for relation in scope.relations if relation.id in one_sided],
-        "Every relation was entered on both sheets or is borne out by a drawing.",
-    )
+    yield from _one_sided(scope, frozenset(sequence.one_sided))
     yield from _listed(
         "Implied by others and left out of the diagram",
         list(_implied(scope, sequence)),
@@ -79,6 +74,18 @@ def _doubts(scope: UnitScope, sequence: SequenceFacts) -> Iterator[Node]:
         yield from _listed("Relations that could not be used", unused, "")
     if sequence.contradictions:
         yield from _listed("Phases against the order", [shown.masked(words) for words in sequence.contradictions], "")
+
+
+def _one_sided(scope: UnitScope, one_sided: frozenset[str]) -> Iterator[Node]:
+    blank = sum(relation.sheet is None for relation in scope.relations)
+    found = [_words(scope.shown, relation) for relation in scope.relations if relation.id in one_sided]
+    if found or not blank:
+        yield from _listed("Entered on one sheet only", found, "No relation is known to be entered on one sheet only.")
+    if blank:
+        says = (
+            f"Cannot tell for {blank} of {counted(len(scope.relations), 'relation')}: on which sheets they were entered is blank."
+        )
+        yield Paragraph(says, lead="Sheets not recorded.")
 
 
 def _listed(lead: str, items: list[str], none: str) -> Iterator[Node]:
