@@ -16,7 +16,7 @@ __all__ = ["best_of", "forget_peak", "peak_megabytes", "run_apart", "serve"]
 Job = Callable[..., dict[str, Any]]
 
 
-def run_apart(file: str, job: str, *, timeout: float = 300, **settings: Any) -> dict[str, Any]:
+def run_apart(file: str, job: str, *, timeout: float = 900, **settings: Any) -> dict[str, Any]:
     """Run one job of a bench file in a fresh process; return its answer with ``megabytes`` added."""
     command = [sys.executable, str(Path(file).resolve()), job, json.dumps(settings)]
     done = subprocess.run(command, capture_output=True, text=True, timeout=timeout, check=False)

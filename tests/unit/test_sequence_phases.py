@@ -22,7 +22,7 @@ def test_bounds_come_from_the_nearest_phases_above_and_below():
 def test_a_conflict_shows_both_phases_and_the_chain():
     """1001 in phase 1 above 1004 in phase 2 cannot be, and the sentence shows the way down."""
     found = phase_ranges(CHAIN, [1, 0, 0, 2, 0])
-    assert [conflict.chain for conflict in found.conflicts] == [(0, 1, 2)]
+    assert [(conflict.later, conflict.earlier) for conflict in found.conflicts] == [(0, 3)]
     assert conflict_in_words(CHAIN, found.conflicts[0]) == (
         "Layer 1001 is put in phase 1, but it is later than 1004 of phase 2 (1001 > 1002 > 1003 > 1004). A layer "
         "belongs to the same phase as what lies below it, or to a later one: change one of the two phases, or see "

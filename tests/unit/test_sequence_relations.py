@@ -70,3 +70,13 @@ def test_no_relations_at_all_are_allowed():
     """A site without contexts, or without relations, is not an error."""
     assert len(distinct_relations(relations_of(0, [], [])).relations) == 0
     assert relations_of(2, [], []).name(1) == "1"
+
+
+def test_a_very_long_chain_names_its_ends():
+    """Forty contexts are named in full; of more, the first and last twenty, and the rest are counted."""
+    relations = relations_of(1000, [], [])
+    assert relations.chain(range(40), "<").count("<") == 39
+    told = relations.chain(range(1000), ">")
+    assert told.startswith("0 > 1 > 2 >")
+    assert told.endswith("> 998 > 999")
+    assert "19 > … 960 more … > 980" in told

@@ -7,17 +7,31 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import coo_array
+from scipy.sparse import csr_array
 
 from baulk.sequence.compiled import compiled
-from baulk.sequence.graph import layering, neighbours_below
-from baulk.sequence.loops import Loop, loops_of
+from baulk.sequence.graph import layering, neighbours_below, shortest_chain
+from baulk.sequence.loops import Loop, loop_groups, loops_of
 from baulk.sequence.relations import Relations, relations_of
 
 __all__ = ["Doubt", "doubt_weights", "doubts_of", "relations_to_doubt"]
 
 EXACT_UP_TO = 60
-"""Largest number of relations in a loop for which the smallest set is found exactly."""
+"""Largest number of relations in a loop for which the smallest set is always found exactly."""
+
+LAZY_ROUNDS, LAZY_WORK = 30, 10_000_000
+"""Rounds of solving, and relations followed, at most in trying a larger loop exactly."""
+
+CYCLES_A_ROUND = 16
+"""Cycles looked for before the solver is asked again."""
+
+SOLVER_NODES = 1
+"""Branches of one call of the solver in a larger loop."""
+
+UNBOUNDED = 2**31 - 1
+
+WEIGHT_CLASSES = 8
+"""Steps from heavy to light in which doubted relations that agree with an order are put back."""
 
 PUT_BACK_WORK = 50_000_000
 """Relations followed at most in putting doubted relations of a large loop back."""
@@ -112,13 +126,13 @@ def relations_to_doubt(relations: Relations, loop: Loop, weights: NDArray[np.flo
 
     Notes
     -----
-    Up to 60 relations: minimise w·x over x in {0, 1}^m with sum of x over every cycle >= 1 (the weighted
-    minimum feedback arc set). Cycles are added as they are met: solve, look for shortest cycles among the
-    relations left, add them, and solve again until none is left; the last solution is optimal for all cycles,
-    as it is optimal for fewer. Beyond: cycles are met one after another; each takes its lightest remaining
-    weight from all its relations, and those used up are doubted; then doubted relations that close no cycle
-    are put back, heaviest first. The weights taken add up to a lower bound, since every set that opens the
-    loop must pay each of them.
+    Minimise w·x over x in {0, 1}^m with sum of x over every cycle >= 1 (the weighted minimum feedback arc set).
+    Cycles are added as they are met: solve, look for shortest cycles among the relations left, add them, and
+    solve again until none is left; the last solution is optimal for all cycles, as it is optimal for fewer. Up
+    to 60 relations this runs to its end. In a larger loop it runs while a set amount of work lasts, and may well
+    end; if it does not, cycles left are met one after another: each takes its lightest remaining weight from all
+    its relations, and those used up are doubted; then doubted relations that close no cycle are put back. The
+    last solution, and the weights taken from all cycles, are both lower bounds.
 
     References
     ----------
@@ -127,13 +141,13 @@ def relations_to_doubt(relations: Relations, loop: Loop, weights: NDArray[np.flo
     """
     inner = _inner_relations(relations, loop)
     own = weights[loop.relations]
-    if len(inner) <= EXACT_UP_TO:
-        chosen = _lightest(inner, own)
-        weight = float(own[chosen].sum())
-        return Doubt(loop.relations[chosen], weight, weight, exact=True)
-    chosen, at_least = _light(inner, own)
-    weight = float(own[chosen].sum())
-    return Doubt(loop.relations[chosen], weight, at_least, exact=bool(weight <= at_least * (1 + 1e-9)))
+    small = len(inner) <= EXACT_UP_TO
+    rounds = UNBOUNDED if small else min(LAZY_ROUNDS, LAZY_WORK // (len(inner) * CYCLES_A_ROUND))
+    gone, at_least, finished = _lightest(inner, own, rounds, UNBOUNDED if small else SOLVER_NODES)
+    if not finished:
+        gone, at_least = _open_the_rest(inner, own, gone, at_least)
+    weight = float(own[gone].sum())
+    return Doubt(loop.relations[gone], weight, min(at_least, weight), exact=finished or weight <= at_least * (1 + 1e-9))
 
 
 def _inner_relations(relations: Relations, loop: Loop) -> Relations:
@@ -147,46 +161,92 @@ def _without(relations: Relations, gone: NDArray[np.bool_]) -> Relations:
     return relations_of(relations.count, relations.later[~gone], relations.earlier[~gone])
 
 
-def _lightest(relations: Relations, weights: NDArray[np.float64]) -> NDArray[np.int64]:
-    """Solve for the lightest set with the cycles met so far, until the set opens every cycle."""
-    size = len(relations)
+def _lightest(relations: Relations, weights: NDArray[np.float64], rounds: int, nodes: int) -> tuple[NDArray[np.bool_], float, bool]:
+    """Solve for the lightest set with the cycles met so far, until it opens every cycle or the rounds are over.
+
+    Returns the set, a lower bound of the lightest weight, and whether the set opens every cycle.
+    """
     cycles: list[NDArray[np.int64]] = []
-    gone = np.zeros(size, np.bool_)
-    while met := _cycles_left(relations, gone):
+    gone, bound = np.zeros(len(relations), np.bool_), 0.0
+    for number in range(rounds):
+        met = _cycles_left(relations, gone, number)
+        if not met:
+            return gone, bound, True
         cycles += met
-        rows = np.repeat(np.arange(len(cycles)), [len(cycle) for cycle in cycles])
-        table = coo_array((np.ones(len(rows)), (rows, np.concatenate(cycles))), shape=(len(cycles), size))
-        solution = milp(
-            weights / weights.max(),
-            integrality=np.ones(size, np.int64),
-            bounds=Bounds(0, 1),
-            constraints=LinearConstraint(table.tocsr(), lb=1.0),
-            options={"mip_rel_gap": 0.0},
-        )
-        gone = np.asarray(solution.x) > 0.5
-    return np.flatnonzero(gone)
+        solved = _hit_all(cycles, weights, nodes)
+        if solved is None:
+            return gone, bound, False
+        gone[:] = False
+        gone[solved] = True
+        bound = float(weights[solved].sum())
+    return gone, bound, not _cycles_left(relations, gone, rounds)
 
 
-def _cycles_left(relations: Relations, gone: NDArray[np.bool_]) -> list[NDArray[np.int64]]:
-    """Return cycles among the relations not gone, no two with a relation in common; none if all are opened."""
-    gone = gone.copy()
-    met: list[NDArray[np.int64]] = []
-    while loops := loops_of(_without(relations, gone)):
-        left = np.flatnonzero(~gone)
-        for loop in loops:
-            cycle = left[list(loop.shortest.relations)]
-            gone[cycle] = True
-            met.append(cycle)
-    return met
+def _hit_all(cycles: list[NDArray[np.int64]], weights: NDArray[np.float64], nodes: int) -> NDArray[np.int64] | None:
+    """Return the lightest set with a relation of every cycle, or None when the solver stops before it is proved."""
+    members, table = _who_hits_what(cycles, weights)
+    solution = milp(
+        weights[members] / weights[members].max(),
+        integrality=np.ones(len(members), np.int64),
+        bounds=Bounds(0, 1),
+        constraints=LinearConstraint(table, lb=1.0),
+        options={"mip_rel_gap": 0.0, "node_limit": nodes},
+    )
+    return members[np.asarray(solution.x) > 0.5] if solution.status == 0 else None
 
 
-def _light(relations: Relations, weights: NDArray[np.float64]) -> tuple[NDArray[np.int64], float]:
-    """Return a light set that opens the loop and a lower bound of the lightest."""
+def _who_hits_what(cycles: list[NDArray[np.int64]], weights: NDArray[np.float64]) -> tuple[NDArray[np.int64], csr_array]:
+    """Return the relations that matter and which cycles each is in; of those in the same cycles only the lightest matters."""
+    joined = np.concatenate(cycles)
+    order = np.argsort(joined, kind="stable")
+    rows = np.repeat(np.arange(len(cycles)), [len(cycle) for cycle in cycles])[order]
+    relations, starts = np.unique(joined[order], return_index=True)
+    lightest: dict[bytes, int] = {}
+    for relation, start, end in zip(relations.tolist(), starts, [*starts[1:], len(joined)], strict=True):
+        in_cycles = rows[start:end].tobytes()
+        if in_cycles not in lightest or weights[relation] < weights[lightest[in_cycles]]:
+            lightest[in_cycles] = relation
+    hit = [np.frombuffer(in_cycles, rows.dtype) for in_cycles in lightest]
+    column = np.repeat(np.arange(len(hit)), [len(one) for one in hit])
+    table = csr_array((np.ones(len(column)), (np.concatenate(hit), column)), shape=(len(cycles), len(hit)))
+    return np.array(list(lightest.values()), np.int64), table
+
+
+def _cycles_left(relations: Relations, gone: NDArray[np.bool_], number: int) -> list[NDArray[np.int64]]:
+    """Return some short cycles among the relations not gone, others in each round; none if all are opened."""
+    left = _stirred(np.flatnonzero(~gone), number)
+    slim = relations_of(relations.count, relations.later[left], relations.earlier[left])
+    groups, group = loop_groups(slim)
+    if groups == relations.count:
+        return []
+    inner = np.flatnonzero(group[slim.later] == group[slim.earlier])
+    below = neighbours_below(slim)
+    met: dict[frozenset[int], NDArray[np.int64]] = {}
+    for relation in inner[np.unique(np.linspace(0, len(inner) - 1, CYCLES_A_ROUND, dtype=np.int64))].tolist():
+        back = shortest_chain(below, int(slim.earlier[relation]), int(slim.later[relation])) or ()
+        met[frozenset((relation, *back))] = left[[relation, *back]]
+    return list(met.values())
+
+
+def _stirred(rows: NDArray[np.int64], number: int) -> NDArray[np.int64]:
+    """Return rows in a scattered order, so that of many shortest ways not always the same is taken."""
+    scattered = (rows + 1) * np.int64(2_654_435_761) * (number + 1) % np.int64(2**32)
+    return rows[np.argsort(scattered, kind="stable")]
+
+
+def _open_the_rest(
+    relations: Relations, weights: NDArray[np.float64], gone: NDArray[np.bool_], bound: float
+) -> tuple[NDArray[np.bool_], float]:
+    """Open what a set leaves closed, then put back what need not be doubted; return the set and a lower bound."""
     below = neighbours_below(relations)
-    gone, at_least = _pay_cycles(below.starts, below.contexts, weights[below.relations])
-    doubted = np.zeros(len(relations), np.bool_)
-    doubted[below.relations] = gone
-    return np.flatnonzero(_put_back(relations, doubted, weights)), float(at_least)
+    _, paid = _pay_cycles(below.starts, below.contexts, weights[below.relations])
+    left = np.flatnonzero(~gone)
+    slim = _without(relations, gone)
+    below = neighbours_below(slim)
+    used_up, _ = _pay_cycles(below.starts, below.contexts, weights[left[below.relations]])
+    doubted = gone.copy()
+    doubted[left[below.relations]] = used_up
+    return _put_back(relations, doubted, weights), max(bound, float(paid))
 
 
 @compiled
@@ -247,7 +307,11 @@ def _pay_one(left: NDArray[np.float64], taken: NDArray[np.int64], first: int, la
 
 
 def _put_back(relations: Relations, doubted: NDArray[np.bool_], weights: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Put back, heaviest first, doubted relations that close no cycle."""
+    """Put back doubted relations that close no cycle: those that agree with an order of the rest, then one by one."""
+    doubted = doubted.copy()
+    for heavy in np.unique(np.quantile(weights[doubted], np.linspace(1, 0, WEIGHT_CLASSES), method="lower"))[::-1]:
+        place = _places(relations, doubted)
+        doubted &= (weights < heavy) | (place[relations.later] > place[relations.earlier])
     below = neighbours_below(relations)
     present = ~doubted[below.relations]
     steps = np.flatnonzero(~present)
@@ -255,9 +319,14 @@ def _put_back(relations: Relations, doubted: NDArray[np.bool_], weights: NDArray
     _try_steps(below.starts, below.contexts, present, heaviest_first, PUT_BACK_WORK)
     left = np.zeros(len(relations), np.bool_)
     left[below.relations] = ~present
+    return left
+
+
+def _places(relations: Relations, gone: NDArray[np.bool_]) -> NDArray[np.int32]:
+    """Return each context's place in one order of the relations not gone."""
     place = np.empty(relations.count, np.int32)
-    place[layering(neighbours_below(_without(relations, left))).taken] = np.arange(relations.count)
-    return left & (place[relations.later] > place[relations.earlier])
+    place[layering(neighbours_below(_without(relations, gone))).taken] = np.arange(relations.count, dtype=np.int32)
+    return place
 
 
 @compiled

@@ -165,8 +165,7 @@ def cycle_through(relations: Relations, relation: int) -> Cycle | None:
 
 def cycle_in_words(relations: Relations, cycle: Cycle) -> str:
     """Return a cycle as "1042 < 1040 < 1039 < 1042", each context earlier than the next."""
-    names = [relations.name(context) for context in (*cycle.contexts, cycle.contexts[0])]
-    return " < ".join(reversed(names))
+    return relations.chain((cycle.contexts[0], *reversed(cycle.contexts)), "<")
 
 
 def loop_error(relations: Relations, cycle: Cycle) -> LoopError:

@@ -43,7 +43,7 @@ def why(relations: Relations, later: int, earlier: int) -> tuple[int, ...] | Non
 def chain_in_words(relations: Relations, chain: tuple[int, ...]) -> str:
     """Return a chain of relations as "1039 > 1040 > 1042", each context later than the next."""
     contexts = [int(relations.later[relation]) for relation in chain] + [int(relations.earlier[chain[-1]])]
-    return " > ".join(relations.name(context) for context in contexts)
+    return relations.chain(contexts, ">")
 
 
 def reaches(relations: Relations, later: ArrayLike, earlier: ArrayLike) -> NDArray[np.bool_]:

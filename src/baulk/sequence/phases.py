@@ -11,6 +11,7 @@ from baulk.errors import InputError
 from baulk.sequence.compiled import compiled
 from baulk.sequence.graph import Neighbours, layering, sort_by_key
 from baulk.sequence.loops import loop_groups
+from baulk.sequence.paths import chain_in_words, why
 from baulk.sequence.relations import Relations
 
 __all__ = ["PhaseConflict", "PhaseRange", "Ranks", "conflict_in_words", "phase_ranges", "ranks_of"]
@@ -45,16 +46,12 @@ class PhaseConflict:
         The context above and the context below.
     later_phase, earlier_phase : int
         The phases they were put in; the first is the smaller one, which the order forbids.
-    chain : tuple of int
-        Relations from the context above down to the one below. Where it passes a loop, the relations inside
-        the loop are left out.
     """
 
     later: int
     earlier: int
     later_phase: int
     earlier_phase: int
-    chain: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,7 +65,7 @@ class PhaseRange:
     earliest_from, latest_from : int32 array, shape (count,)
         The context whose given phase set the bound; -1 where only the first or last phase does.
     conflicts : tuple of PhaseConflict
-        One for each context that was put below the phase of something under it.
+        One for each context that was put in an earlier phase than something under it; `why` gives the chain.
     """
 
     earliest: NDArray[np.int32]
@@ -143,9 +140,9 @@ def phase_ranges(relations: Relations, phases: ArrayLike, *, last: int | None = 
     taken = layering(below).taken
     largest, largest_from = _extreme_inside(given, group, number, sign=1)
     smallest, smallest_from = _extreme_inside(given, group, number, sign=-1)
-    under, under_from, via = _carry_up(below.starts, below.contexts, taken, largest, largest_from)
+    under, under_from = _carry_up(below.starts, below.contexts, taken, largest, largest_from)
     over, over_from = _carry_down(below.starts, below.contexts, taken, smallest, smallest_from)
-    conflicts = _conflicts(below, group, given, under, under_from, via)
+    conflicts = _conflicts(group, given, under, under_from)
     earliest_from, latest_from = under_from[group], over_from[group]
     earliest = np.where(earliest_from < 0, 1, under[group]).astype(np.int32)
     latest = np.where(latest_from < 0, top, over[group]).astype(np.int32)
@@ -167,14 +164,7 @@ def conflict_in_words(relations: Relations, conflict: PhaseConflict) -> str:
     str
         A message in the contexts' numbers.
     """
-    contexts = [conflict.later]
-    for relation in conflict.chain:
-        for context in (int(relations.later[relation]), int(relations.earlier[relation])):
-            if context != contexts[-1]:
-                contexts.append(context)
-    if contexts[-1] != conflict.earlier:
-        contexts.append(conflict.earlier)
-    chain = " > ".join(relations.name(context) for context in contexts)
+    chain = chain_in_words(relations, why(relations, conflict.later, conflict.earlier) or ())
     return (
         f"Layer {relations.name(conflict.later)} is put in phase {conflict.later_phase}, but it is later than "
         f"{relations.name(conflict.earlier)} of phase {conflict.earlier_phase} ({chain}). A layer belongs to the "
@@ -226,17 +216,16 @@ def _carry_up(
     taken: NDArray[np.int32],
     value: NDArray[np.int32],
     where: NDArray[np.int32],
-) -> tuple[NDArray[np.int32], NDArray[np.int32], NDArray[np.int64]]:
-    """Return the largest value at or below each point, where it comes from, and the first step towards it."""
+) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
+    """Return the largest value at or below each point, and where it comes from."""
     value, where = value.copy(), where.copy()
-    via = np.full(len(value), -1, np.int64)
     for place in range(len(taken) - 1, -1, -1):
         point = taken[place]
         for step in range(starts[point], starts[point + 1]):
             end = ends[step]
             if value[end] > value[point]:
-                value[point], where[point], via[point] = value[end], where[end], step
-    return value, where, via
+                value[point], where[point] = value[end], where[end]
+    return value, where
 
 
 @compiled
@@ -259,20 +248,9 @@ def _carry_down(
 
 
 def _conflicts(
-    below: Neighbours,
-    group: NDArray[np.int32],
-    given: NDArray[np.int32],
-    under: NDArray[np.int32],
-    under_from: NDArray[np.int32],
-    via: NDArray[np.int64],
+    group: NDArray[np.int32], given: NDArray[np.int32], under: NDArray[np.int32], under_from: NDArray[np.int32]
 ) -> tuple[PhaseConflict, ...]:
-    found = []
-    for context in np.flatnonzero((given > 0) & (given < under[group])):
-        point = int(group[context])
-        source = int(under_from[point])
-        chain = []
-        while via[point] >= 0:
-            chain.append(int(below.relations[via[point]]))
-            point = int(below.contexts[via[point]])
-        found.append(PhaseConflict(int(context), source, int(given[context]), int(given[source]), tuple(chain)))
-    return tuple(found)
+    wrong = np.flatnonzero((given > 0) & (given < under[group]))
+    source = under_from[group[wrong]]
+    columns = (wrong, source, given[wrong], given[source])
+    return tuple(PhaseConflict(*row) for row in zip(*(column.tolist() for column in columns), strict=True))

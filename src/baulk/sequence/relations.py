@@ -14,6 +14,10 @@ from baulk.errors import InputError, OrderError, shorten
 __all__ = ["DistinctRelations", "Relations", "Side", "distinct_relations", "relations_of"]
 
 
+LONGEST_CHAIN = 40
+"""Contexts that a chain in words names at most."""
+
+
 class Side(IntFlag):
     """Where a relation was entered or seen; flags may be joined."""
 
@@ -73,6 +77,15 @@ class Relations:
     def name(self, context: int) -> str:
         """Return the number of a context as people know it, or its index when the contexts have no names."""
         return self.names[context] if self.names else str(context)
+
+    def chain(self, contexts: Sequence[int], sign: str) -> str:
+        """Return names joined by a sign, as "1042 < 1040 < 1039"; of a very long chain the middle is counted only."""
+        if len(contexts) <= LONGEST_CHAIN:
+            return f" {sign} ".join(self.name(context) for context in contexts)
+        half = LONGEST_CHAIN // 2
+        first, last = contexts[:half], contexts[-half:]
+        middle = f"… {len(contexts) - 2 * half} more …"
+        return f" {sign} ".join([*map(self.name, first), middle, *map(self.name, last)])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
