@@ -6,8 +6,10 @@ import pytest
 
 from baulk.errors import FileError, UnknownRecord
 from baulk.record import Context, LevelRun, Relation, Sight, Site, SiteRecord, Station, Unit
-from baulk.report import DrawnFigure, unit_report
+from baulk.report import DrawnFigure, sequence_facts, unit_report
 from baulk.report.tree import Caution, Figure, Heading, KeyValues, Listing, Paragraph, Report, Table
+from baulk.sequence.from_record import relations_from
+from baulk.sequence.order import order_of
 from tests.report.sample_site import UNIT, bar_figure, changed, sample_record, sample_report, with_changes
 
 CHAPTERS = (
@@ -257,3 +259,16 @@ def test_other_units_stay_out():
         Site(id="x"),
     )
     assert "2001" not in chapter_text(sample_report(record), "Context register")
+
+
+def test_a_relation_without_its_sheets_is_never_told_as_entered_on_both():
+    """Blank sheets are counted as “cannot tell”; a unit without corners and outlines says why it has no plan."""
+    contexts = [Context(id=f"c{n}", number=str(n), units=("u",)) for n in (1, 2)]
+    record = SiteRecord.of([Unit(id="u", number="9"), *contexts, Relation(id="r", later="c1", earlier="c2")])
+    made = relations_from(record)
+    facts = sequence_facts(made, order_of(made.relations))
+    report = unit_report(record, "u", facts, None, {}, public=False)
+    words = chapter_text(report, "Sequence")
+    assert "Cannot tell for 1 of 1 relation: on which sheets they were entered is blank." in words
+    assert "Entered on one sheet only" not in words
+    assert "neither a corner of the unit nor an outline of a context is on record" in chapter_text(report, "Plan and walls")

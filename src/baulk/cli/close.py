@@ -10,6 +10,7 @@ from baulk.cli.options import as_json, emit, site_argument
 from baulk.closing import ClosingResult, Finding, Outcome, profile_from_text
 from baulk.errors import FileError
 from baulk.record import SiteRecord, Unit
+from baulk.server.naming import called
 from baulk.store import open_site
 from baulk.work.study import Study
 
@@ -54,9 +55,10 @@ def _answer(record: SiteRecord, unit: str, result: ClosingResult) -> dict[str, o
         "findings": [
             {
                 "rule": found.rule.id, "what": found.rule.what, "severity": str(found.rule.severity), "outcome": str(found.outcome),
-                "records": [record.label(identity) for identity in found.records], "says": found.says, "mend": found.mend,
+                "records": [_called(record, identity) for identity in found.records], "says": found.says, "mend": found.mend,
                 "details": [
-                    {"records": [record.label(one) for one in detail.records], "outcome": str(detail.outcome), "says": detail.says}
+                    {"records": [_called(record, one) for one in detail.records], "outcome": str(detail.outcome),
+                     "says": detail.says}
                     for detail in found.details
                 ],
             }
@@ -64,6 +66,11 @@ def _answer(record: SiteRecord, unit: str, result: ClosingResult) -> dict[str, o
         ],
         "refused_waivers": [{"rule": waiver.rule, "why": why} for waiver, why in result.refused_waivers],
     }  # fmt: skip
+
+
+def _called(record: SiteRecord, identity: str) -> str:
+    entity = record.by_id.get(identity)
+    return called(record, entity) if entity else record.label(identity)
 
 
 def _words(record: SiteRecord, unit: str, result: ClosingResult, *, every: bool) -> list[str]:
@@ -84,7 +91,7 @@ def _words(record: SiteRecord, unit: str, result: ClosingResult, *, every: bool)
 
 
 def _finding(record: SiteRecord, found: Finding, *, mark: str) -> list[str]:
-    blamed = ", ".join(record.label(identity) for identity in found.records[:12])
+    blamed = ", ".join(_called(record, identity) for identity in found.records[:12])
     lines = [f"{mark} {found.rule.id} {found.outcome} ({found.rule.severity}): {found.says}"]
     lines += [f"       {words}" for words in found.waiver_words]
     lines += [f"       see {blamed}{' …' if len(found.records) > 12 else ''}"] if blamed else []

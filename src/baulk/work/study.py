@@ -12,7 +12,7 @@ from threading import RLock
 from baulk.closing import Caution, ClosingResult, Profile, SiteCheck, cautions
 from baulk.drawing import Scene, order_drawing, plan_drawing, site_drawing, to_svg, wall_drawing
 from baulk.errors import InputError, MeasureError, UnknownRecord
-from baulk.record import Drawing, SiteRecord, Unit, Wall
+from baulk.record import Context, Drawing, SiteRecord, Unit, Wall
 from baulk.report import DrawnFigure, Report, SequenceFacts, sequence_facts, unit_report
 from baulk.store import FileShelf, open_site
 from baulk.work.order import SiteOrder, site_order
@@ -78,9 +78,17 @@ class Study:
     @cached_property
     def drawings(self) -> tuple[str, ...]:
         """Names of all drawings."""
-        units = tuple(name for unit in self.record.all(Unit) for name in (f"plan-{unit.number or unit.id}", *self._sheets(unit)))
+        units = tuple(
+            name
+            for unit in self.record.all(Unit)
+            for name in (f"plan-{unit.number or unit.id}", *self._sheets(unit), *self._own(unit))
+        )
         walls = tuple(f"wall-{wall.number or wall.id}" for wall in self.record.all(Wall))
         return ("site", "order", *units, *walls)
+
+    def _own(self, unit: Unit) -> tuple[str, ...]:
+        """Return the name of the unit's own order: of a site with one unit, the order of the site is that."""
+        return (f"order-{unit.number or unit.id}",) if len(self.record.all(Unit)) > 1 else ()
 
     def _sheets(self, unit: Unit) -> dict[str, Drawing]:
         """Return the plans in the drawing register by the name of their drawing here, as in ``plan-1-D4``."""
@@ -88,7 +96,7 @@ class Study:
         return {f"plan-{unit.number or unit.id}-{sheet.number}": sheet for sheet in plans if sheet.contexts and sheet.number}
 
     def svg(self, name: str, view: View = View.CREW) -> str:
-        """Return a drawing: ``site``, ``order``, ``plan-1`` of unit 1, ``plan-1-D4`` of a sheet in it, ``wall-W1`` of a wall.
+        """Return a drawing: ``site``, ``order``, ``order-1`` and ``plan-1`` of unit 1, ``plan-1-D4`` of a sheet in it, ``wall-W1``.
 
         Raises
         ------
@@ -114,6 +122,9 @@ class Study:
             return site_drawing(self.record, scale=scale, restricted=restricted, public=public)
         if name == "order":
             return order_drawing(self.record, self.order.known, self.order.order, restricted=restricted)
+        if kind == "order":
+            own = [context.id for context in self.record.pointing_at(Context, "units", self._id_of(Unit, number))]
+            return order_drawing(self.record, self.order.known, self.order.order, contexts=own, name=name, restricted=restricted)
         if kind == "plan":
             unit, contexts = self._plan(number)
             return plan_drawing(
@@ -132,7 +143,7 @@ class Study:
                 return unit, sheet.contexts or ()
         return self.record.get(Unit, number) or self.record.numbered(Unit, number), None
 
-    def _id_of(self, kind: type[Wall], number: str) -> str:
+    def _id_of(self, kind: type[Unit] | type[Wall], number: str) -> str:
         found = self.record.get(kind, number)
         return found.id if found else self.record.numbered(kind, number).id
 
@@ -155,7 +166,11 @@ class Study:
         """Yield the report's name, the drawing's name, the caption and the scale of each drawing of a unit."""
         number = unit.number or unit.id
         yield "plan", f"plan-{number}", f"Unit {number}, plan", 20
-        yield "order", "order", "Order of the contexts, latest on top", None
+        own = next(iter(self._own(unit)), "order")
+        caption = (
+            "Order of the contexts, latest on top" if own == "order" else f"Unit {number}, order of its contexts, latest on top"
+        )
+        yield "order", own, caption, None
         for name, sheet in self._sheets(unit).items():
             yield f"sheet {sheet.number}", name, f"Unit {number}, {sheet.kind} {sheet.number}", 20
         for wall in self.record.pointing_at(Wall, "unit", unit.id):
