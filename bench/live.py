@@ -18,9 +18,9 @@ from sheet import Measure, Row, Sheet
 CHANGES = 1_000
 TEXT = (
     "The graphs are those of the section on order. A thousand changes one after another on one site: relations between any two "
-    "near contexts (or any two at all, on the uniform graph; one in ten turned round) added, doubted, trusted again and taken out in turn, those that close "
-    "a loop included. Ours is the median time of one change, with loops and ranks up to date after it; theirs is working loops and "
-    "ranks out from the start with our own compiled loops, and with rustworkx."
+    "near contexts (or any two at all, on the uniform graph; one in ten turned round) added, doubted, trusted again and taken "
+    "out in turn, those that close a loop included. Ours is the median time of one change, with loops and ranks up to date after "
+    "it; theirs is working loops and ranks out from the start with our own compiled loops, and with rustworkx."
 )
 
 
