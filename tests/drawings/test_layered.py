@@ -11,9 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from baulk.drawing.layered import Layout, lay_out_layers
-from baulk.drawing.layered.crossings import crossings_in, places_in_rows
+from baulk.drawing.layered.crossings import arranged, crossings_in, places_in_rows
 from baulk.drawing.layered.items import items_of
 from baulk.drawing.layered.ranks import rows_of
+from baulk.drawing.layered.replacing import replace_paths
 from baulk.errors import OrderError
 
 HEIGHT = 7.0
@@ -68,6 +69,101 @@ def test_boxes_do_not_touch_and_no_line_runs_through_one(order: tuple[int, np.nd
             for (x1, y1), (x2, y2) in pairwise(line):
                 apart = max(x1, x2) <= left or min(x1, x2) >= right or max(y1, y2) <= top or min(y1, y2) >= foot
                 assert apart, (relation, box)
+
+
+def local_order(count: int, width: int, seed: int) -> tuple[int, np.ndarray, np.ndarray]:
+    """Return a reduced order in which each context lies on one or two of the `width` or so before it."""
+    rng = np.random.default_rng(seed)
+    graph = nx.DiGraph()
+    graph.add_nodes_from(range(count))
+    for one in range(1, count):
+        graph.add_edges_from((max(0, one - 1 - int(rng.exponential(width))), one) for _ in range(rng.integers(1, 3)))
+    kept = sorted(nx.transitive_reduction(graph).edges())
+    return count, np.array([a for a, _ in kept]), np.array([b for _, b in kept])
+
+
+def stretches_shared(lines: tuple[np.ndarray, ...], later: np.ndarray) -> list[tuple[int, int]]:
+    """Return pairs of lines from different later contexts that run on top of each other for more than a point."""
+    runs: dict[tuple[str, float], list[tuple[float, float, int]]] = {}
+    for relation, line in enumerate(lines):
+        for (x1, y1), (x2, y2) in pairwise(line.round(3).tolist()):
+            key, ends = (("upright", x1), (y1, y2)) if x1 == x2 else (("level", y1), (min(x1, x2), max(x1, x2)))
+            runs.setdefault(key, []).append((*ends, relation))
+    return [
+        (a, b)
+        for along in runs.values()
+        for (first, last, a), (begin, end, b) in combinations(along, 2)
+        if later[a] != later[b] and min(last, end) - max(first, begin) > 1e-3
+    ]
+
+
+@settings(max_examples=150, deadline=None)
+@given(orders())
+def test_no_two_lines_run_on_top_of_each_other(order: tuple[int, np.ndarray, np.ndarray]) -> None:
+    """Lines from different contexts share points where they cross, never a stretch."""
+    layout, _ = laid_out(order)
+    assert stretches_shared(layout.lines, order[1]) == []
+
+
+@pytest.mark.parametrize(("count", "width"), [(300, 6), (300, 40), (1000, 6), (1000, 60)])
+def test_no_two_lines_run_on_top_of_each_other_in_a_large_order(count: int, width: int) -> None:
+    """The same holds for a deep and for a wide order of many contexts."""
+    order = local_order(count, width, seed=count + width)
+    layout, _ = laid_out(order)
+    assert stretches_shared(layout.lines, order[1]) == []
+
+
+def test_a_shared_stretch_is_noticed() -> None:
+    """The check above sees two lines that share a run, and lets a crossing pass."""
+    first = np.array([[0.0, 0.0], [0.0, 5.0], [9.0, 5.0], [9.0, 9.0]])
+    second = np.array([[4.0, 0.0], [4.0, 5.0], [7.0, 5.0], [7.0, 9.0]])
+    crossing = np.array([[4.0, 0.0], [4.0, 9.0]])
+    assert stretches_shared((first, second), np.array([0, 1])) == [(0, 1)]
+    assert stretches_shared((first, crossing), np.array([0, 1])) == []
+
+
+def test_the_search_saves_the_crossings_it_says() -> None:
+    """Taking paths out and putting them back changes the count by just what the search adds up."""
+    count, later, earlier = local_order(200, 12, seed=3)
+    items = items_of(rows_of(count, later, earlier), later, earlier)
+    wish = np.random.default_rng(4).permutation(items.count)
+    arrangement = arranged(items, wish, np.zeros(items.count, dtype=np.int64))
+    before = crossings_in(items, arrangement.places)
+    dice = np.array([7])
+    for reach in (1, 3, 9):
+        saved = replace_paths(arrangement, np.arange(count), count, reach, dice)
+        after = crossings_in(items, arrangement.places)
+        assert before - after == saved >= 0
+        before = after
+
+
+def test_few_crossings_are_left_on_a_known_order() -> None:
+    """On an order that was drawn flat before its contexts were shuffled, few of the thousands of crossings are left."""
+    side = 12
+    grid = [
+        (row * side + at, (row + 1) * side + to)
+        for row in range(side - 1)
+        for at in range(side)
+        for to in (at, at + 1)
+        if to < side
+    ]
+    names = np.random.default_rng(5).permutation(side * side)
+    later, earlier = names[np.array(grid)].T
+    items = items_of(rows_of(side * side, later, earlier), later, earlier)
+    assert crossings_in(items, np.arange(items.count)) > 1000
+    assert crossings_in(items, places_in_rows(items)) == 0
+
+
+def test_parts_that_nothing_joins_stand_side_by_side() -> None:
+    """The boxes of two orders without a relation between them do not mix from left to right."""
+    count, later, earlier = local_order(20, 4, seed=6)
+    other = local_order(20, 4, seed=7)
+    items_later, items_earlier = np.concatenate([later, other[1] + count]), np.concatenate([earlier, other[2] + count])
+    layout = lay_out_layers(np.full(2 * count, 12.0), HEIGHT, items_later, items_earlier)
+    for row in range(int(layout.row.max()) + 1):
+        here = np.flatnonzero(layout.row == row)
+        sides = (here[np.argsort(layout.left[here])] >= count).tolist()
+        assert sides in (sorted(sides), sorted(sides, reverse=True))
 
 
 @settings(max_examples=100, deadline=None)

@@ -5,20 +5,20 @@ from __future__ import annotations
 from itertools import pairwise
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 from scipy.sparse import coo_array
 
 from baulk.drawing.layered.items import Items
 from baulk.drawing.layered.solver import least
 from baulk.errors import OrderError
+from baulk.sequence.compiled import compiled
 
 __all__ = ["EXACT_LIMIT", "columns_of"]
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
-EXACT_LIMIT = 6000
+EXACT_LIMIT = 12_000
 """Items up to which the straightest placing is solved exactly; beyond it sweeps come near it."""
 
 
@@ -39,7 +39,7 @@ def columns_of(items: Items, places: Ints, widths: Floats, gap: float) -> Floats
     Notes
     -----
     Minimise Σ w |x[upper] − x[lower]| under the spacing of each row; a line that passes rows weighs 8, one that enters or leaves a
-    context 2, one between contexts 1, so that long lines are the straightest.
+    context 2, one between contexts 1, so that long lines are the straightest. Solved in its dual, a flow of least cost.
 
     References
     ----------
@@ -61,23 +61,20 @@ def columns_of(items: Items, places: Ints, widths: Floats, gap: float) -> Floats
 
 
 def _straightest(items: Items, left: Ints, right: Ints, room: Floats, weight: Floats) -> Floats:
-    """Solve the placing as a linear programme: one variable an item, one a short line for its sideways run."""
-    count, lines = items.count, len(items.upper)
-    spaced = np.arange(len(left))
-    run = len(left) + np.arange(lines)
-    row = np.concatenate([spaced, spaced, run, run, run, run + lines, run + lines, run + lines])
-    column = np.concatenate(
-        [left, right, items.upper, items.lower, count + np.arange(lines), items.upper, items.lower, count + np.arange(lines)]
-    )
-    ones, few = np.ones(lines), np.ones(len(left))
-    value = np.concatenate([few, -few, ones, -ones, -ones, -ones, ones, -ones])
-    matrix = coo_array((value, (row, column)), shape=(len(left) + 2 * lines, count + lines)).tocsr()
-    limit = np.concatenate([-room, np.zeros(2 * lines)])
-    cost = np.concatenate([np.full(count, 1e-4), weight])
-    answer = least(cost, matrix, limit)
-    if answer is None:  # never met: items side by side at their least distance always satisfy the spacing
+    """Solve the placing as a flow: what the rooms push and the lines pull is balanced at each item; its prices are the centres."""
+    count, spaces, lines = items.count, len(left), len(items.upper)
+    pair, short = np.arange(spaces), spaces + np.arange(lines)
+    ends = (np.concatenate([right, left, items.upper, items.lower]), np.concatenate([pair, pair, short, short]))
+    if spaces + lines == 0:
+        return np.zeros(count)
+    few, ones = np.ones(spaces), np.ones(lines)
+    matrix = coo_array((np.concatenate([few, -few, ones, -ones]), ends), shape=(count, spaces + lines)).tocsr()
+    low, high = np.concatenate([np.zeros(spaces), -weight]), np.concatenate([np.full(spaces, np.inf), weight])
+    cost = np.concatenate([-room, np.zeros(lines)])
+    centres = least(cost, matrix, np.full(count, 1e-4), (low, high), method="highs-ds", prices=True)
+    if centres is None:  # never met: items side by side at their least distance always satisfy the spacing
         raise OrderError("The order cannot be laid out: the spacing of its rows has no solution. Please report this record.")
-    return answer[:count]
+    return centres
 
 
 def _swept(items: Items, flat: Ints, widths: Floats, gap: float, weight: Floats, sweeps: int = 30) -> Floats:
@@ -112,7 +109,7 @@ def _near(items: Items, weight: Floats) -> list[tuple[Ints, Ints, Floats]]:
     return tables
 
 
-@njit(cache=True)
+@compiled
 def _gather(members: Ints, starts: Ints, others: Ints, masses: Floats, centres: Floats, wish: Floats, mass: Floats) -> None:
     for place in range(len(members)):
         for at in range(starts[members[place]], starts[members[place] + 1]):

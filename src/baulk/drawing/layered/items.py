@@ -47,22 +47,25 @@ class Items:
         np.cumsum(np.bincount(of, minlength=self.count), out=starts[1:])
         return starts, other[order]
 
+    def ends(self) -> tuple[Ints, Ints]:
+        """Return the context at the head and at the foot of each line."""
+        lines = int(self.line.max(initial=-1)) + 1
+        top, foot = np.zeros(lines, dtype=np.int64), np.zeros(lines, dtype=np.int64)
+        leaving, coming = self.upper < self.real, self.lower < self.real
+        top[self.line[leaving]], foot[self.line[coming]] = self.upper[leaving], self.lower[coming]
+        return top, foot
+
 
 def items_of(rows: Ints, later: Ints, earlier: Ints) -> Items:
     """Return the items of an order whose contexts stand in `rows`."""
     span = rows[earlier] - rows[later]
     passing = np.maximum(span - 1, 0)
-    first = len(rows) + np.concatenate([[0], np.cumsum(passing)])
+    line = np.repeat(np.arange(len(later)), passing + 1)
+    step = np.arange(len(line)) - np.repeat(np.cumsum(passing + 1) - (passing + 1), passing + 1)
+    first = len(rows) + np.cumsum(passing) - passing
+    upper = np.where(step == 0, later[line], first[line] + step - 1)
+    lower = np.where(step == passing[line], earlier[line], first[line] + step)
     row = np.concatenate([rows, np.zeros(int(passing.sum()), dtype=np.int64)])
-    upper: list[Ints] = []
-    lower: list[Ints] = []
-    line: list[Ints] = []
-    for relation in range(len(later)):
-        through = np.arange(first[relation], first[relation + 1])
-        row[through] = rows[later[relation]] + 1 + np.arange(len(through))
-        chain = np.concatenate([[later[relation]], through, [earlier[relation]]])
-        upper.append(chain[:-1])
-        lower.append(chain[1:])
-        line.append(np.full(len(chain) - 1, relation))
-    empty = [np.zeros(0, dtype=np.int64)]
-    return Items(row, len(rows), np.concatenate(upper or empty), np.concatenate(lower or empty), np.concatenate(line or empty))
+    inside = step < passing[line]
+    row[lower[inside]] = rows[later[line[inside]]] + 1 + step[inside]
+    return Items(row, len(rows), upper.astype(np.int64), lower.astype(np.int64), line.astype(np.int64))

@@ -11,7 +11,8 @@ from baulk.drawing.layered.columns import columns_of
 from baulk.drawing.layered.crossings import crossings_in, places_in_rows
 from baulk.drawing.layered.items import Items, items_of
 from baulk.drawing.layered.ranks import rows_of
-from baulk.drawing.layered.routes import Tracks, ports_of, tracks_between
+from baulk.drawing.layered.routes import Tracks
+from baulk.drawing.layered.unclashed import ports_and_tracks
 
 __all__ = ["Layout", "Spacing", "lay_out_layers"]
 
@@ -94,9 +95,8 @@ def lay_out_layers(
     places = places_in_rows(items, start=start)
     breadth = np.concatenate([widths, np.full(items.count - items.real, spacing.line)])
     centres = columns_of(items, places, breadth, spacing.gap)
-    ports = ports_of(items, centres, breadth, spacing.port)
-    count = int(rows.max()) + 1 if len(rows) else 0
-    tracks = [tracks_between(items, row, centres, ports) for row in range(count)]
+    centres, ports, tracks = ports_and_tracks(items, centres, breadth, spacing.port)
+    count = len(tracks)
     row_top = _row_tops(tracks, height, spacing)
     lines = _lines(items, centres, ports, tracks, row_top, height, spacing, len(later))
     foot = float(row_top[-1]) + height if count else 0.0

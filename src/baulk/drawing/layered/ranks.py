@@ -79,7 +79,7 @@ def _solve(count: int, above: Ints, below: Ints, weighed: int) -> Ints | None:
     ends = (np.concatenate([relations, relations]), np.concatenate([above, below]))
     matrix = csr_array((np.concatenate([np.ones(len(above)), -np.ones(len(above))]), ends), shape=(len(above), count))
     cost = np.bincount(below[:weighed], minlength=count) - np.bincount(above[:weighed], minlength=count)
-    answer = least(cost.astype(np.float64), matrix, -np.ones(len(above)), float(count), method="highs-ds")
+    answer = least(cost.astype(np.float64), matrix, -np.ones(len(above)), (0.0, float(count)), method="highs-ds")
     return None if answer is None else np.rint(answer).astype(np.int64)
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from baulk.drawing.layered.items import Items
+from baulk.sequence.compiled import compiled
 
 __all__ = ["Tracks", "ports_of", "tracks_between"]
 
@@ -16,16 +16,33 @@ Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
 
+APART = 0.6
+"""Millimetres: two upright runs nearer than this would be read as one."""
+
+
 @dataclass(frozen=True, eq=False)
 class Tracks:
-    """The tracks of the space under one row: the items whose lines turn there, and each one's track from the top, from 0."""
+    """The tracks of the space under one row.
+
+    Parameters
+    ----------
+    uppers : int array, shape (k,)
+        The items whose lines turn there.
+    tracks : int array, shape (k,)
+        The track of each, from the top, from 0.
+    count : int
+        Number of tracks.
+    clashes : int array
+        Short lines that come down on top of another item's line, whatever the tracks.
+    """
 
     uppers: Ints
     tracks: Ints
     count: int
+    clashes: Ints
 
 
-def ports_of(items: Items, centres: Floats, widths: Floats, room: float) -> Floats:
+def ports_of(items: Items, centres: Floats, widths: Floats, room: float, aside: Floats) -> Floats:
     """Return where each short line enters the item below it: straight from above where it can, never two at one place.
 
     Parameters
@@ -36,19 +53,20 @@ def ports_of(items: Items, centres: Floats, widths: Floats, room: float) -> Floa
         Millimetres.
     room : float
         Least distance between two lines that enter one context, millimetres.
+    aside : float array, shape (k,)
+        How far to the right of straight above each short line should enter.
     """
     ports = centres[items.lower].copy()
     entering = np.bincount(items.lower, minlength=items.count)
     order = np.lexsort((centres[items.upper], items.lower))
     bounds = np.concatenate([[0], np.cumsum(entering)])
-    for item in np.flatnonzero(entering > 0):
+    for item in np.flatnonzero(entering[: items.real] > 0):
         lines = order[bounds[item] : bounds[item + 1]]
-        if item >= items.real:
-            continue
         half = max(widths[item] / 2 - room, 0.0)
         step = min(room, 2 * half / max(len(lines) - 1, 1))
-        wish = np.clip(centres[items.upper[lines]], centres[item] - half, centres[item] + half)
-        ports[lines] = _spread(wish, step, centres[item] - half, centres[item] + half)
+        low, high = centres[item] - half, centres[item] + half
+        wish = np.clip(np.clip(centres[items.upper[lines]], low, high) + aside[lines], low, high)
+        ports[lines] = _spread(np.maximum.accumulate(wish), step, low, high)
     return ports
 
 
@@ -65,26 +83,28 @@ def _spread(wish: Floats, step: float, low: float, high: float) -> Floats:
     return np.maximum(places, low)
 
 
-def tracks_between(items: Items, row: int, centres: Floats, ports: Floats) -> Tracks:
-    """Return the tracks of the lines that leave `row` downwards, in an order that crosses little and never overlaps."""
-    lines = np.flatnonzero(items.row[items.upper] == row)
-    lines = lines[np.argsort(items.upper[lines], kind="stable")]
+def tracks_between(items: Items, lines: Ints, centres: Floats, ports: Floats) -> Tracks:
+    """Return the tracks of some short lines that leave one row, sorted by upper item, in an order that crosses little."""
     uppers, starts, counts = np.unique(items.upper[lines], return_index=True, return_counts=True)
+    none = np.zeros(0, dtype=np.int64)
     if len(uppers) == 0:
-        return Tracks(uppers, np.zeros(0, dtype=np.int64), 0)
+        return Tracks(uppers, none, 0, none)
     trunks = centres[uppers]
     low = np.minimum(trunks, np.minimum.reduceat(ports[lines], starts))
     high = np.maximum(trunks, np.maximum.reduceat(ports[lines], starts))
     turning = high - low > 1e-6
     if not turning.any():
-        return Tracks(uppers[turning], np.zeros(0, dtype=np.int64), 0)
-    ends = [ports[lines[start : start + count]] for start, count in zip(starts[turning], counts[turning], strict=True)]
-    end_starts = np.concatenate([[0], np.cumsum([len(end) for end in ends])]).astype(np.int64)
-    tracks = _assign(trunks[turning], low[turning], high[turning], end_starts, np.concatenate(ends))
-    return Tracks(uppers[turning], tracks, int(tracks.max()) + 1)
+        return Tracks(uppers[turning], none, 0, none)
+    own = lines[np.repeat(turning, counts)]
+    bounds = np.concatenate([[0], np.cumsum(counts[turning])]).astype(np.int64)
+    trunks, low, high = trunks[turning], low[turning], high[turning]
+    tracks = np.argsort((low + high) / 2, kind="stable")
+    clashing = np.zeros(len(own), dtype=np.int64)
+    _assign(trunks, low, high, bounds, ports[own], tracks, clashing)
+    return Tracks(uppers[turning], tracks, int(tracks.max()) + 1, own[clashing > 0])
 
 
-@njit(cache=True)
+@compiled
 def _cost(a: int, b: int, trunks: Floats, low: Floats, high: Floats, starts: Ints, ends: Floats) -> float:
     """Return the crossings, overlaps counted heavily, when the run of `a` lies above the run of `b`."""
     cost = 0.0
@@ -93,30 +113,49 @@ def _cost(a: int, b: int, trunks: Floats, low: Floats, high: Floats, starts: Int
     for at in range(starts[a], starts[a + 1]):
         if low[b] + 1e-6 < ends[at] < high[b] - 1e-6:
             cost += 1
-        if abs(ends[at] - trunks[b]) < 0.3:
+        if abs(ends[at] - trunks[b]) < APART:
             cost += 50
     return cost
 
 
-@njit(cache=True)
-def _assign(trunks: Floats, low: Floats, high: Floats, starts: Ints, ends: Floats) -> Ints:
+@compiled
+def _swapped(order: Ints, trunks: Floats, low: Floats, high: Floats, starts: Ints, ends: Floats) -> bool:
+    """Exchange neighbours in the order from above where that costs less; return whether any was."""
+    moved = False
+    for at in range(len(order) - 1):
+        a, b = order[at], order[at + 1]
+        above = _cost(a, b, trunks, low, high, starts, ends)
+        if above > 0 and _cost(b, a, trunks, low, high, starts, ends) < above:
+            order[at], order[at + 1] = b, a
+            moved = True
+    return moved
+
+
+@compiled
+def _mark(tracks: Ints, trunks: Floats, starts: Ints, ends: Floats, clashing: Ints) -> None:
+    """Mark the ends that come down on the trunk of an item with a lower track."""
+    for a in range(len(trunks)):
+        for at in range(starts[a], starts[a + 1]):
+            for b in range(len(trunks)):
+                if b != a and abs(ends[at] - trunks[b]) < APART and tracks[b] > tracks[a]:
+                    clashing[at] = 1
+
+
+@compiled
+def _assign(trunks: Floats, low: Floats, high: Floats, starts: Ints, ends: Floats, tracks: Ints, clashing: Ints) -> None:
+    """Turn `tracks`, at first the order from above, into tracks, and mark the ends that come down on another's trunk."""
     count = len(trunks)
-    order = np.argsort((low + high) / 2, kind="mergesort")
-    for _ in range(min(count, 12)):
-        moved = False
-        for at in range(count - 1):
-            a, b = order[at], order[at + 1]
-            above = _cost(a, b, trunks, low, high, starts, ends)
-            if above > 0 and _cost(b, a, trunks, low, high, starts, ends) < above:
-                order[at], order[at + 1] = b, a
-                moved = True
-        if not moved:
+    order = np.zeros(count, np.int64)
+    for at in range(count):
+        order[at] = tracks[at]
+    for _ in range(min(count, 24)):
+        if not _swapped(order, trunks, low, high, starts, ends):
             break
-    tracks = np.zeros(count, dtype=np.int64)
     for at in range(count):
         a = order[at]
+        tracks[a] = 0
         for before in range(at):
             b = order[before]
             if low[a] < high[b] + 0.8 and low[b] < high[a] + 0.8 and tracks[b] >= tracks[a]:
                 tracks[a] = tracks[b] + 1
-    return tracks
+    _mark(tracks, trunks, starts, ends, clashing)
