@@ -3,8 +3,15 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
+from itertools import combinations
+
+import networkx as nx
+import numpy as np
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from baulk.drawing import order_drawing, to_svg
+from baulk.drawing.order_folds import folded
 from baulk.record import Context, Relation, SiteRecord
 from baulk.sequence.from_record import relations_from
 from baulk.sequence.order import order_of
@@ -105,3 +112,91 @@ def test_an_empty_site_says_so() -> None:
     tree, notes = drawn(record)
     assert records(tree) == set()
     assert "No contexts are recorded yet." in notes
+
+
+def folds(tree: ET.Element) -> list[str]:
+    """Return the words of the folded boxes."""
+    return [group.get("data-name", "") for group in tree.iter(f"{SVG}g") if "fold" in (group.get("class") or "").split()]
+
+
+def words(tree: ET.Element) -> set[str]:
+    """Return all words on the sheet."""
+    return {"".join(text.itertext()) for text in tree.iter(f"{SVG}text")}
+
+
+def test_a_chain_is_folded_only_beyond_the_number_given() -> None:
+    """Five contexts in a chain are one box with their numbers when two boxes are allowed, five boxes when five are."""
+    record = site("1>2 2>3 3>4 4>5")
+    small, notes = drawn(record, fold_over=2)
+    assert "5 contexts, 1–5" in words(small)
+    assert relation_titles(small) == set()
+    assert any("5 contexts are folded into 1 boxes" in note for note in notes)
+    large, notes = drawn(record, fold_over=5)
+    assert records(large) == {"c1", "c2", "c3", "c4", "c5"}
+    assert not any("folded" in note for note in notes)
+
+
+def test_a_context_is_unfolded_by_its_id() -> None:
+    """Asked for by id, a context stands alone and what is above and below it stays as it was."""
+    tree, _ = drawn(site("1>2 2>3 3>4 4>5"), fold_over=1, unfold=["c1"])
+    assert {"1", "4 contexts, 2–5"} <= words(tree)
+    assert relation_titles(tree) == {"1 is later than 4 contexts, 2–5"}
+
+
+def test_contexts_with_the_same_above_and_below_are_folded_at_their_least_certainty() -> None:
+    """2, 3 and 4 between 1 and 5 become one box; the line to it is as doubtful as its most doubtful part."""
+    record = site("1>2 1>3 1?4 2>5 3>5 4>5")
+    tree, _ = drawn(record, fold_over=3)
+    assert relation_titles(tree) == {"1 is later than 3 contexts, 2–4", "3 contexts, 2–4 is later than 5"}
+    ends = {"later": np.array([0, 0, 0, 1, 2, 3]), "earlier": np.array([1, 2, 3, 4, 4, 4])}
+    found = folded(5, certainty=np.array([0.95, 0.95, 0.5, 0.95, 0.95, 0.95]), bands=[0] * 5, most=3, kept=frozenset(), **ends)
+    assert sorted(found.certainty.tolist()) == [0.5, 0.95]
+
+
+def test_phases_are_not_folded_together() -> None:
+    """A chain that runs through two phases becomes a box in each."""
+    base = site("1>2 2>3 3>4 4>5")
+    later = [Context(id=f"c{n}", number=str(n), kind="deposit", phase=2 if n < 3 else 1) for n in range(1, 6)]
+    more = [
+        Context(id="c0", number="0", kind="deposit", phase=2),
+        Relation(id="r", later="c0", earlier="c1", certainty="firm", how="overlies"),
+    ]
+    others = [one for one in base.by_id.values() if not isinstance(one, Context)]
+    tree, _ = drawn(SiteRecord.of([*others, *later, *more]), fold_over=1)
+    assert {"3 contexts, 0–2", "3 contexts, 3–5"} <= words(tree)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.sets(st.sampled_from(list(combinations(range(9), 2)))), st.integers(0, 8), st.sets(st.integers(0, 8)))
+def test_folding_keeps_the_order_between_what_stays_open(pairs: set[tuple[int, int]], most: int, kept: set[int]) -> None:
+    """Between groups kept open, one is later than the other after folding just when it was before; every group is in one box."""
+    graph = nx.DiGraph()
+    graph.add_nodes_from(range(9))
+    graph.add_edges_from(pairs)
+    ends = sorted(nx.transitive_reduction(graph).edges())
+    later, earlier = np.array([a for a, _ in ends], dtype=np.int64), np.array([b for _, b in ends], dtype=np.int64)
+    found = folded(9, later, earlier, np.full(len(ends), 0.95), [0] * 9, most, frozenset(kept))
+    assert sorted(one for box in found.boxes for one in box) == list(range(9))
+    boxes = nx.DiGraph()
+    boxes.add_nodes_from(range(len(found.boxes)))
+    boxes.add_edges_from(zip(found.later.tolist(), found.earlier.tolist(), strict=True))
+    assert nx.is_directed_acyclic_graph(boxes)
+    alone = {box[0]: place for place, box in enumerate(found.boxes) if len(box) == 1}
+    assert kept <= set(alone)
+    for one in kept:
+        for other in kept:
+            assert nx.has_path(graph, one, other) == nx.has_path(boxes, alone[one], alone[other])
+
+
+def test_a_context_more_leaves_the_others_where_they_were() -> None:
+    """With the earlier places as wish, a sixth context changes the order of no other from left to right."""
+    base = site("1>2 1>3 1>4 1>5")
+    places = {"c4": 1.0, "c2": 2.0, "c5": 3.0, "c3": 4.0}
+    six = Context(id="c6", number="6", kind="deposit")
+    under = Relation(id="r6", later="c1", earlier="c6", certainty="firm", how="overlies")
+    tree, _ = drawn(SiteRecord.of([*base.by_id.values(), six, under]), start=places)
+    across = {
+        "".join(text.itertext()): float(text.get("x", "0"))
+        for group in tree.iter(f"{SVG}g") if group.get("data-record") for text in group.iter(f"{SVG}text")
+    }  # fmt: skip
+    assert across["4"] < across["2"] < across["5"] < across["3"]

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+import re
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from baulk.drawing.edges import notched
 from baulk.drawing.labels import tag_form
-from baulk.drawing.layered import Layout, lay_out_layers
+from baulk.drawing.layered import Layout, Spacing, lay_out_layers
 from baulk.drawing.look import CERTAINTY_LINES, LINES, appearance_of, context_title, line_for
 from baulk.drawing.order_bands import band_shapes, phases_of
+from baulk.drawing.order_folds import folded
 from baulk.drawing.safe_text import shown_width
 from baulk.drawing.scene import Area, Group, Line, Scene, Shape, Spot, Stroke, Text, rectangle
 from baulk.drawing.sheet import MARGIN, Sheet, Title
 from baulk.drawing.withheld import withheld_contexts
+from baulk.errors import shorten
 from baulk.record import Context, SiteRecord
 from baulk.sequence.doubt import doubts_of
 from baulk.sequence.from_record import ContextRelations
@@ -26,9 +29,11 @@ from baulk.sequence.relations import Relations
 
 __all__ = ["order_drawing"]
 
-_HEIGHT, _LEAST_WIDTH, _MARGIN_LEFT = 7.0, 13.0, 26.0
+_HEIGHT, _LEAST_WIDTH, _SIDE, _SIDE_WITH_PHASES = 7.0, 11.0, 9.0, 26.0
+_SPACING = Spacing(gap=3.5)
+_A3 = 420.0
 _RIM = Stroke("order box", 0.25)
-_NUMBER = 2.6
+_NUMBER = 3.2
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,11 +47,13 @@ class _Shown:
     certainty: NDArray[np.float64]
     redundant: int
     left_out: tuple[str, ...]
+    folds: tuple[int, ...]
+    """How many groups each box holds: 1, or more when it is folded."""
 
 
 def order_drawing(
     record: SiteRecord, known: ContextRelations, order: Order, *, contexts: Sequence[str] | None = None, name: str = "order",
-    start: Mapping[str, float] | None = None, restricted: bool = False,
+    start: Mapping[str, float] | None = None, fold_over: int | None = None, unfold: Collection[str] = (), restricted: bool = False,
 ) -> Scene:  # fmt: skip
     """Return the order as a drawing.
 
@@ -64,6 +71,11 @@ def order_drawing(
         Short name of the drawing.
     start : mapping of context id to number, optional
         Wished order from left to right, so that a drawing changes little when a context is added.
+    fold_over : int, optional
+        Boxes beyond which chains, and contexts with the same above and the same below, are folded into one box each; None to
+        fold nothing.
+    unfold : collection of str
+        Ids of contexts that are not to be folded; the rest of a chain on either side still is.
     restricted : bool
         True to show contexts of possible burials in full; else they keep their place, number and kind only.
 
@@ -72,14 +84,21 @@ def order_drawing(
     Only needed relations are drawn; redundant ones are counted in a note and stay in the record. While a loop stands, the fewest
     and least certain relations whose doubt opens it are left out and named.
     """
-    shown = _shown(record, known, order, contexts, frozenset() if restricted else withheld_contexts(record))
-    widths = np.array([max(_LEAST_WIDTH, shown_width(_numbers(members), _NUMBER) + 4) for members in shown.members])
+    whole = _shown(record, known, order, contexts, frozenset() if restricted else withheld_contexts(record))
+    shown = _fold(whole, fold_over, frozenset(unfold))
+    widths = np.array(
+        [
+            max(_LEAST_WIDTH, shown_width(_label(members, fold), _NUMBER) + 4)
+            for members, fold in zip(shown.members, shown.folds, strict=True)
+        ]
+    )
     bands = phases_of(shown.members)
     wished = _wished(shown, start)
-    layout = lay_out_layers(widths, _HEIGHT, shown.later, shown.earlier, bands=bands, start=wished)
-    sheet = _sheet(record, layout)
+    layout = lay_out_layers(widths, _HEIGHT, shown.later, shown.earlier, bands=bands, start=wished, spacing=_SPACING)
+    side = _SIDE_WITH_PHASES if bands.any() else _SIDE
+    sheet = _sheet(record, layout, side)
     top = sheet.top + 6
-    move = Spot(MARGIN + _MARGIN_LEFT, top)
+    move = Spot(MARGIN + side, top)
     body = [
         *band_shapes(layout, bands, move, _HEIGHT, sheet),
         *_time_arrow(layout, move),
@@ -88,7 +107,7 @@ def order_drawing(
     ]
     _note(sheet, shown, record, known)
     described = (
-        f"{len(shown.members)} contexts in {int(layout.row.max(initial=-1)) + 1} rows, latest on top, {len(shown.later)} relations."
+        f"{len(whole.members)} contexts in {int(layout.row.max(initial=-1)) + 1} rows, latest on top, {len(shown.later)} relations."
     )
     return sheet.finish(name, body, top + layout.height + 4, scale=0.0, north=False, described=described)
 
@@ -111,9 +130,21 @@ def _shown(
     renumber[groups] = np.arange(len(groups))
     kept = np.flatnonzero(reduction.kept & (renumber[relations.later] >= 0) & (renumber[relations.earlier] >= 0))
     return _Shown(
-        groups, tuple(tuple(by_group[int(group)]) for group in groups), renumber[relations.later[kept]], renumber[relations.earlier[kept]],
-        relations.certainty[kept], len(reduction.redundant), left_out,
+        groups, tuple(tuple(by_group[int(group)]) for group in groups),
+        renumber[relations.later[kept]], renumber[relations.earlier[kept]], relations.certainty[kept],
+        len(reduction.redundant), left_out, (1,) * len(groups),
     )  # fmt: skip
+
+
+def _fold(shown: _Shown, most: int | None, unfold: frozenset[str]) -> _Shown:
+    """Return what is shown with parts of it folded."""
+    kept = frozenset(place for place, members in enumerate(shown.members) if any(member.id in unfold for member in members))
+    found = folded(
+        len(shown.members), shown.later, shown.earlier, shown.certainty, phases_of(shown.members).tolist(), most, kept
+    )  # fmt: skip
+    members = tuple(tuple(member for group in box for member in shown.members[group]) for box in found.boxes)
+    folds = tuple(len(box) for box in found.boxes)
+    return replace(shown, members=members, later=found.later, earlier=found.earlier, certainty=found.certainty, folds=folds)
 
 
 def _acyclic(order: Order) -> tuple[Relations, tuple[str, ...]]:
@@ -160,8 +191,21 @@ def _through(relations: Relations, shown: set[int]) -> Relations:
     return Relations(
         relations.count, np.array([row[0] for row in joined], np.int32),
         np.array([row[1] for row in joined], np.int32),
-        np.array([row[2] for row in joined], np.float64), np.zeros(len(joined), np.uint8), np.zeros((0, 2), np.int32), relations.names,
+        np.array([row[2] for row in joined], np.float64), np.zeros(len(joined), np.uint8),
+        np.zeros((0, 2), np.int32), relations.names,
     )  # fmt: skip
+
+
+def _label(members: Sequence[Context], fold: int) -> str:
+    """Return a box's words: its numbers, or how many contexts it holds and from which number to which."""
+    if fold == 1:
+        return _numbers(members)
+    numbers = sorted((member.number or "no number" for member in members), key=_natural)
+    return f"{len(members)} contexts, {numbers[0]}–{numbers[-1]}"
+
+
+def _natural(number: str) -> list[tuple[int, int, str]]:
+    return [(0, int(part), "") if part.isdecimal() else (1, 0, part) for part in re.split(r"([0-9]+)", number) if part]
 
 
 def _numbers(members: Sequence[Context]) -> str:
@@ -171,14 +215,19 @@ def _numbers(members: Sequence[Context]) -> str:
 def _wished(shown: _Shown, start: Mapping[str, float] | None) -> NDArray[np.int64] | None:
     if not start:
         return None
-    wish = [min((start[member.id] for member in members if member.id in start), default=0.0) for members in shown.members]
+    known = np.array([min((start[one.id] for one in members if one.id in start), default=np.nan) for members in shown.members])
+    wish = np.where(np.isnan(known), np.nanmean(known) if np.isfinite(known).any() else 0.0, known)
+    for place in np.flatnonzero(np.isnan(known)):
+        near = known[np.concatenate([shown.earlier[shown.later == place], shown.later[shown.earlier == place]])]
+        if np.isfinite(near).any():
+            wish[place] = np.nanmean(near)
     ranks = np.empty(len(wish), dtype=np.int64)
     ranks[np.argsort(wish, kind="stable")] = np.arange(len(wish))
     return ranks
 
 
-def _sheet(record: SiteRecord, layout: Layout) -> Sheet:
-    width = max(150.0, layout.width + 2 * MARGIN + _MARGIN_LEFT + 6)
+def _sheet(record: SiteRecord, layout: Layout, side: float) -> Sheet:
+    width = max(90.0, layout.width + 2 * MARGIN + side + 4)
     title = Title("Order: latest on top", (("Datum", "time runs down the page"), ("Relations", "only those that are needed")))
     return Sheet(record, width, title, 1.0)
 
@@ -207,10 +256,10 @@ def _lines(shown: _Shown, layout: Layout, move: Spot, sheet: Sheet) -> list[Shap
     for relation, line in enumerate(layout.lines):
         quality = line_for(_word(float(shown.certainty[relation])), CERTAINTY_LINES)
         spots = tuple(Spot(move.across + across, move.down + down) for across, down in line.tolist())
-        ends = (shown.members[shown.later[relation]], shown.members[shown.earlier[relation]])
-        title = f"{_numbers(ends[0])} is later than {_numbers(ends[1])}"
+        later, earlier = (_label(shown.members[end], shown.folds[end]) for end in (shown.later[relation], shown.earlier[relation]))
+        title = f"{later} is later than {earlier}"
         by_line.setdefault(quality, []).append(
-            Group((Line((spots,), LINES[quality]),), title, role="relation", name=f"{_numbers(ends[0])}>{_numbers(ends[1])}")
+            Group((Line((spots,), LINES[quality]),), title, role="relation", name=f"{later}>{earlier}")
         )
     for quality in by_line:
         sheet.key.line(quality)
@@ -226,6 +275,8 @@ def _box(shown: _Shown, place: int, layout: Layout, width: float, move: Spot, sh
     members = shown.members[place]
     first = members[0]
     left, top = move.across + float(layout.left[place]), move.down + float(layout.top[place])
+    if shown.folds[place] > 1:
+        return [_fold_box(members, shown.folds[place], Spot(left, top), width)]
     look = appearance_of(first)
     shapes: list[Shape] = []
     if first.kind == "cut":
@@ -247,6 +298,17 @@ def _box(shown: _Shown, place: int, layout: Layout, width: float, move: Spot, sh
     return [Group(tuple(shapes), said, first.id, role=first.kind or "context", name=_numbers(members))]
 
 
+def _fold_box(members: Sequence[Context], fold: int, corner: Spot, width: float) -> Group:
+    """Return a folded part: one sheet upon another, without a soil of its own."""
+    behind = rectangle(corner.across + 1.2, corner.down + 1.2, width - 1.2, _HEIGHT - 1.2)
+    front = rectangle(corner.across, corner.down, width - 1.2, _HEIGHT - 1.2)
+    middle = Spot(corner.across + (width - 1.2) / 2, corner.down + (_HEIGHT - 1.2) / 2 + _NUMBER * 0.35)
+    label = _label(members, fold)
+    shapes = (Area((behind,), "paper", stroke=_RIM), Area((front,), "paper", stroke=_RIM), Text(label, middle, _NUMBER, "middle"))
+    said = shorten(f"Folded: {label}: " + ", ".join(member.number or "no number" for member in members), 400)
+    return Group(shapes, said, members[0].id, role="fold", name=label)
+
+
 def _note(sheet: Sheet, shown: _Shown, record: SiteRecord, known: ContextRelations) -> None:
     if shown.left_out:
         sheet.notes.append(
@@ -254,6 +316,13 @@ def _note(sheet: Sheet, shown: _Shown, record: SiteRecord, known: ContextRelatio
             + "; ".join(shown.left_out)
             + ". The order cannot be trusted until this is mended."
         )
+    folds = [len(members) for members, fold in zip(shown.members, shown.folds, strict=True) if fold > 1]
+    if folds:
+        sheet.notes.append(
+            f"{sum(folds)} contexts are folded into {len(folds)} boxes: chains of them, and those with the same above and below."
+        )
+    if sheet.width > _A3:
+        sheet.notes.append(f"This sheet is {sheet.width:.0f} mm wide; an A3 sheet on its side is 420 mm.")
     if shown.redundant:
         sheet.notes.append(f"{shown.redundant} redundant relations are not drawn; others imply them. They stay in the record.")
     drawn = set(shown.later.tolist()) | set(shown.earlier.tolist())

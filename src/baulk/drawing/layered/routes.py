@@ -63,7 +63,7 @@ def ports_of(items: Items, centres: Floats, widths: Floats, room: float, aside: 
     for item in np.flatnonzero(entering[: items.real] > 0):
         lines = order[bounds[item] : bounds[item + 1]]
         half = max(widths[item] / 2 - room, 0.0)
-        step = min(room, 2 * half / max(len(lines) - 1, 1))
+        step = min(room, 2 * half / len(lines))
         low, high = centres[item] - half, centres[item] + half
         wish = np.clip(np.clip(centres[items.upper[lines]], low, high) + aside[lines], low, high)
         ports[lines] = _spread(np.maximum.accumulate(wish), step, low, high)
