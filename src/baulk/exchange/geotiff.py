@@ -15,7 +15,7 @@ import zlib
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from types import TracebackType
-from typing import BinaryIO
+from typing import BinaryIO, Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,7 +44,7 @@ class _NewFile:
         except OSError as refusal:
             raise FileError(f"{path.name} cannot be written: {refusal.strerror}. Give another place.") from None
 
-    def __enter__(self) -> _NewFile:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:

@@ -7,12 +7,14 @@ Each cell's centre is carried to the photo and the four pixels about it are mixe
 from __future__ import annotations
 
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from itertools import repeat
 from typing import Protocol
 
-import numba
 import numpy as np
 from numpy.typing import NDArray
 
+from baulk.ground.compiled import compiled
 from baulk.ground.raster import SiteRaster
 from baulk.ground.rectify import Rectification
 
@@ -64,7 +66,9 @@ class PlainPixels:
         return self._pixels[top:bottom, left:right]
 
 
-def warp_bands(photo: PixelSource, found: Rectification, raster: SiteRaster, *, rows: int = TILE) -> Iterator[Pixels]:
+def warp_bands(
+    photo: PixelSource, found: Rectification, raster: SiteRaster, *, rows: int = TILE, workers: int = 2
+) -> Iterator[Pixels]:
     """Yield the rectified picture in bands of rows from the north.
 
     Parameters
@@ -77,6 +81,8 @@ def warp_bands(photo: PixelSource, found: Rectification, raster: SiteRaster, *, 
         The cells to draw.
     rows : int
         Rows in a band; the last may have fewer.
+    workers : int
+        Threads that draw tiles beside each other.
 
     Yields
     ------
@@ -91,14 +97,17 @@ def warp_bands(photo: PixelSource, found: Rectification, raster: SiteRaster, *, 
         held = found.lens
         lens = (held.k1, held.k2, held.column, held.row, held.reach, min(held.edge(), 1e6))
     to_stored = np.ascontiguousarray(photo.to_stored[:2])
-    for top in range(0, raster.rows, rows):
-        high = min(rows, raster.rows - top)
-        band = np.zeros((high, raster.columns, 4), np.uint8)
-        for left in range(0, raster.columns, TILE):
-            tile = np.zeros((high, min(TILE, raster.columns - left), 4), np.uint8)
-            _tile(photo, tile, left, top, to_ideal, np.array(lens), to_stored)
-            band[:, left : left + TILE] = tile
-        yield band
+    lefts = range(0, raster.columns, TILE)
+
+    def tile(left: int, top: int, high: int) -> Pixels:
+        out = np.zeros((high, min(TILE, raster.columns - left), 4), np.uint8)
+        _tile(photo, out, left, top, to_ideal, np.array(lens), to_stored)
+        return out
+
+    with ThreadPoolExecutor(workers) as pool:
+        for top in range(0, raster.rows, rows):
+            high = min(rows, raster.rows - top)
+            yield np.concatenate(list(pool.map(tile, lefts, repeat(top), repeat(high))), axis=1)
 
 
 def warp_whole(photo: PixelSource, found: Rectification, raster: SiteRaster) -> Pixels:
@@ -118,68 +127,71 @@ def _tile(photo: PixelSource, out: Pixels, left: int, top: int, to_ideal: Floats
     _draw(out, window, left, top, west, north, columns, rows, to_ideal, lens, to_stored)
 
 
-@numba.njit(cache=True, nogil=True)
-def _place(column: float, row: float, to_ideal: Floats, lens: Floats, to_stored: Floats) -> tuple[float, float]:
-    """Return the stored column and row of a cell; NaN beyond the horizon or where the lens folds back."""
-    depth = to_ideal[2, 0] * column + to_ideal[2, 1] * row + to_ideal[2, 2]
-    if depth <= 0:
-        return np.nan, np.nan
-    across = (to_ideal[0, 0] * column + to_ideal[0, 1] * row + to_ideal[0, 2]) / depth
-    down = (to_ideal[1, 0] * column + to_ideal[1, 1] * row + to_ideal[1, 2]) / depth
+@compiled
+def _places(
+    columns: int, left: int, row: int, to_ideal: Floats, lens: Floats, to_stored: Floats, across: Floats, down: Floats
+) -> None:
+    """Fill in the stored column and row of each cell of one row; NaN beyond the horizon or where the lens folds back."""
+    for column in range(columns):
+        east = float(left + column)
+        depth = to_ideal[2, 0] * east + to_ideal[2, 1] * row + to_ideal[2, 2]
+        over = 1 / depth if depth > 0 else np.nan
+        across[column] = (to_ideal[0, 0] * east + to_ideal[0, 1] * row + to_ideal[0, 2]) * over
+        down[column] = (to_ideal[1, 0] * east + to_ideal[1, 1] * row + to_ideal[1, 2]) * over
     if lens[0] != 0 or lens[1] != 0:
-        away, under = (across - lens[2]) / lens[4], (down - lens[3]) / lens[4]
-        square = away * away + under * under
-        if square > lens[5] * lens[5]:
-            return np.nan, np.nan
-        stretch = 1 + square * (lens[0] + square * lens[1])
-        across, down = away * stretch * lens[4] + lens[2], under * stretch * lens[4] + lens[3]
-    return (
-        to_stored[0, 0] * across + to_stored[0, 1] * down + to_stored[0, 2],
-        to_stored[1, 0] * across + to_stored[1, 1] * down + to_stored[1, 2],
-    )
+        for column in range(columns):
+            away, under = (across[column] - lens[2]) / lens[4], (down[column] - lens[3]) / lens[4]
+            square = away * away + under * under
+            stretch = 1 + square * (lens[0] + square * lens[1]) if square <= lens[5] * lens[5] else np.nan
+            across[column], down[column] = away * stretch * lens[4] + lens[2], under * stretch * lens[4] + lens[3]
+    for column in range(columns):
+        one, two = across[column], down[column]
+        across[column] = to_stored[0, 0] * one + to_stored[0, 1] * two + to_stored[0, 2]
+        down[column] = to_stored[1, 0] * one + to_stored[1, 1] * two + to_stored[1, 2]
 
 
-@numba.njit(cache=True, nogil=True)
+@compiled
 def _reach(
     rows: int, columns: int, left: int, top: int, to_ideal: Floats, lens: Floats, to_stored: Floats
 ) -> tuple[float, float, float, float]:
     """Return the stored window that the tile's cells fall into, not cut to the picture."""
     low_column, low_row, high_column, high_row = np.inf, np.inf, -np.inf, -np.inf
+    across, down = np.empty(columns), np.empty(columns)
     for row in range(rows):
-        # The inside of a tile lies within its rim, but not where the horizon or a lens cuts it: every eighth cell is looked at.
-        step = 1 if row in (0, rows - 1) or row % 8 == 0 else max(columns - 1, 1)
-        for column in range(0, columns, step):
-            across, down = _place(left + column, top + row, to_ideal, lens, to_stored)
-            if not np.isnan(across):
-                low_column, high_column = min(low_column, across), max(high_column, across)
-                low_row, high_row = min(low_row, down), max(high_row, down)
+        # Without a horizon the inside of a tile falls within its rim, but a lens bends rims: every eighth row is looked at whole.
+        if row % 8 and row != rows - 1:
+            continue
+        _places(columns, left, top + row, to_ideal, lens, to_stored, across, down)
+        for column in range(columns):
+            one, two = across[column], down[column]
+            if not (np.isnan(one) or np.isnan(two)):
+                low_column, high_column = min(low_column, one), max(high_column, one)
+                low_row, high_row = min(low_row, two), max(high_row, two)
     return low_column, low_row, high_column, high_row
 
 
-@numba.njit(cache=True, nogil=True)
+@compiled
 def _draw(
     out: Pixels, window: Pixels, left: int, top: int, west: int, north: int, columns: int, rows: int,
     to_ideal: Floats, lens: Floats, to_stored: Floats,
 ) -> None:  # fmt: skip
+    """Mix the four pixels about each cell; shares in 2048ths, so that whole numbers do."""
     high, wide = window.shape[0], window.shape[1]
+    across, down = np.empty(out.shape[1]), np.empty(out.shape[1])
     for row in range(out.shape[0]):
+        _places(out.shape[1], left, top + row, to_ideal, lens, to_stored, across, down)
         for column in range(out.shape[1]):
-            across, down = _place(left + column, top + row, to_ideal, lens, to_stored)
-            if not (-0.5 <= across <= columns - 0.5 and -0.5 <= down <= rows - 0.5):
+            one, two = across[column], down[column]
+            if not (-0.5 <= one <= columns - 0.5 and -0.5 <= two <= rows - 0.5):
                 continue
-            across, down = min(max(across, 0.0), columns - 1.0) - west, min(max(down, 0.0), rows - 1.0) - north
-            across, down = min(max(across, 0.0), wide - 1.0), min(max(down, 0.0), high - 1.0)
-            one, two = int(across), int(down)
-            next_one, next_two = min(one + 1, wide - 1), min(two + 1, high - 1)
-            share, part = across - one, down - two
-            low_left, low_right = (1 - share) * (1 - part), share * (1 - part)
-            high_left, high_right = (1 - share) * part, share * part
+            one = min(max(min(max(one, 0.0), columns - 1.0) - west, 0.0), wide - 1.0)
+            two = min(max(min(max(two, 0.0), rows - 1.0) - north, 0.0), high - 1.0)
+            first, upper = np.uint64(one), np.uint64(two)
+            second, lower = min(first + np.uint64(1), np.uint64(wide - 1)), min(upper + np.uint64(1), np.uint64(high - 1))
+            share, part = np.uint32((one - first) * 2048 + 0.5), np.uint32((two - upper) * 2048 + 0.5)
+            rest, other = np.uint32(2048) - share, np.uint32(2048) - part
             for band in range(3):
-                mixed = (
-                    window[two, one, band] * low_left
-                    + window[two, next_one, band] * low_right
-                    + window[next_two, one, band] * high_left
-                    + window[next_two, next_one, band] * high_right
-                )
-                out[row, column, band] = int(mixed + 0.5)
+                over = window[upper, first, band] * rest + window[upper, second, band] * share
+                under = window[lower, first, band] * rest + window[lower, second, band] * share
+                out[row, column, band] = (over * other + under * part + np.uint32(2097152)) >> np.uint32(22)
             out[row, column, 3] = 255
