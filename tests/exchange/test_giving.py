@@ -147,6 +147,7 @@ def test_burials_and_what_gives_their_place_away_stay_behind() -> None:
     assert withheld(record, [Burial, Level, Context]) == (
         "possible burial: 1 of 1, restricted.",
         "level: 1 of 2, restricted.",
+        "context: 2 of 4, number and kind only.",
     )
     assert withheld(record, [Burial], restricted=True) == ()
     assert "sensitive" not in give_csv(record, "photo").split("\r\n")[0]

@@ -13,9 +13,8 @@ from baulk.drawing.plan_ground import Laid, context_group, label_spots, laid_in_
 from baulk.drawing.plan_points import corner_groups, point_groups, points_on, wall_groups
 from baulk.drawing.scene import Group, Line, Scene, Shape, Spot
 from baulk.drawing.sheet import MARGIN, RESTRICTED_WARNING, Sheet, Title, days_text, joined, withheld_notes
-from baulk.drawing.withheld import withheld_contexts
 from baulk.errors import InputError, UnknownRecord, shorten
-from baulk.record import Burial, Context, Drawing, Outline, Position, SiteRecord, Unit, Wall, natural_number
+from baulk.record import Burial, Context, Drawing, Outline, Position, SiteRecord, Unit, Wall, natural_number, withheld_contexts
 
 __all__ = ["plan_drawing", "sequence_of_plans"]
 

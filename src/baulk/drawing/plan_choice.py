@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from shapely import Polygon, make_valid, union_all
 from shapely.geometry.base import BaseGeometry
 
-from baulk.drawing.withheld import follows, hidden_rings, withheld_contexts, withheld_finds
-from baulk.record import Burial, Context, Find, Outline, SiteRecord, Unit
+from baulk.drawing.withheld import follows, hidden_rings
+from baulk.record import Burial, Context, Find, Outline, SiteRecord, Unit, withheld_contexts, withheld_finds
 
 __all__ = ["Choice", "Drawn", "choose", "in_order", "outlined"]
 
@@ -58,7 +58,7 @@ def choose(
             if outline.ring
         )
     ]
-    finds = withheld_finds(record, held)
+    finds = withheld_finds(record)
     of_drawn = {context.id for context, _ in open_to_all}
     loose = sum(find.context in of_drawn and bool(find.positions()) for find in record.all(Find) if find.id in finds)
     withheld = len(burials) + len(every) - len(open_to_all) + loose

@@ -11,9 +11,9 @@ from baulk.drawing.paper import Frame, Letters, level_text, millimetres_per, rou
 from baulk.drawing.safe_text import shown_width
 from baulk.drawing.scene import Group, Line, Scene, Shape, Spot, Stroke, Text
 from baulk.drawing.sheet import MARGIN, RESTRICTED_WARNING, Sheet, Title, withheld_notes
-from baulk.drawing.withheld import follows, hidden_rings, withheld_contexts
+from baulk.drawing.withheld import follows, hidden_rings
 from baulk.errors import InputError, MeasureError, shorten
-from baulk.record import Burial, Context, Outline, Position, SiteRecord, Station, Unit
+from baulk.record import Burial, Context, Outline, Position, SiteRecord, Station, Unit, withheld_contexts
 
 __all__ = ["round_scale", "site_drawing"]
 

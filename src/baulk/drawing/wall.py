@@ -12,9 +12,9 @@ from baulk.drawing.plan_ground import Laid, label_spots
 from baulk.drawing.scene import Group, Line, Scene, Shape, Spot, Stroke, Text
 from baulk.drawing.sheet import MARGIN, RESTRICTED_WARNING, Sheet, Title, withheld_notes
 from baulk.drawing.wall_face import contact_groups, contact_runs, face_groups, laid_on_face
-from baulk.drawing.withheld import follows, withheld_contexts
+from baulk.drawing.withheld import follows
 from baulk.errors import InputError, UnknownRecord, shorten
-from baulk.record import Contact, Position, SiteRecord, Unit, Wall, WallOutline
+from baulk.record import Contact, Position, SiteRecord, Unit, Wall, WallOutline, withheld_contexts
 
 __all__ = ["facing_of", "wall_drawing"]
 

@@ -1,43 +1,24 @@
-"""What a drawing leaves out when it may be seen by anyone: burials and what would give one away.
+"""Which shapes would show a withheld one as a gap, told by geometry.
 
-A burial's own record, the contexts it names, cuts read as a grave with their fills, coffins, and human bone are withheld, with
-their levels, outlines, pieces and contacts. A neighbour whose edge follows a withheld shape would show that shape as a gap, so it
-is left out too. The count of what is left out is always told.
+What is withheld at all is told by `baulk.record.withholding`. A neighbour whose edge follows a withheld shape would show that
+shape, so it is left out too, of drawings as of tables and pages. The count of what a drawing leaves out is always told.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from itertools import chain, pairwise
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
 
-from shapely import LineString, Polygon, make_valid, union_all
+from shapely import LineString, Polygon, STRtree, make_valid, union_all
 
-from baulk.record import Burial, Context, Find, Outline, Position, SiteRecord
+from baulk.record import Burial, Contact, Context, Outline, Position, SiteRecord, Unit, Wall, WallOutline, withheld_contexts
 
-__all__ = ["follows", "hidden_rings", "withheld_contexts", "withheld_finds"]
+__all__ = ["follows", "hidden_rings", "neighbours_that_show", "withheld_contexts"]
+
+Ring = Sequence[Sequence[float]]
 
 _NEAR = 0.03
 _GIVES_AWAY = 0.25
-
-
-def withheld_contexts(record: SiteRecord) -> frozenset[str]:
-    """Return the ids of the contexts that belong to a burial, or are read as one; those of void burials too."""
-    named = set(chain.from_iterable(burial.contexts or () for burial in record.all(Burial, void=True)))
-    contexts = record.all(Context, void=True)
-    named |= {context.id for context in contexts if _reads_as_burial(context)}
-    return frozenset(named | {context.id for context in contexts if context.fill_of in named})
-
-
-def _reads_as_burial(context: Context) -> bool:
-    words = (context.cut_function, context.timber_type)
-    return any("grave" in word.lower() or "coffin" in word.lower() for word in words if word)
-
-
-def withheld_finds(record: SiteRecord, contexts: frozenset[str]) -> frozenset[str]:
-    """Return the ids of finds from withheld contexts and of human bone from any."""
-    return frozenset(
-        find.id for find in record.all(Find) if find.context in contexts or (find.material or "").lower() == "human bone"
-    )
 
 
 def hidden_rings(record: SiteRecord, contexts: frozenset[str]) -> tuple[tuple[Position, ...], ...]:
@@ -48,12 +29,12 @@ def hidden_rings(record: SiteRecord, contexts: frozenset[str]) -> tuple[tuple[Po
 
 
 def follows(
-    ring: Sequence[Sequence[float]],
-    hidden: Iterable[Sequence[Sequence[float]]],
+    ring: Ring,
+    hidden: Iterable[Ring],
     metres: float,
     *,
     edges: Sequence[str] = (),
-    limit: Sequence[Sequence[float]] = (),
+    limit: Ring = (),
 ) -> bool:
     """Tell whether an outline's edge runs along a hidden one far enough to show its shape.
 
@@ -83,3 +64,66 @@ def follows(
         if boundary.length and edge.intersection(boundary.buffer(near)).length > _GIVES_AWAY * boundary.length:
             return True
     return False
+
+
+def neighbours_that_show(record: SiteRecord) -> frozenset[str]:
+    """Return the ids of the outlines, in plan and on walls, that would show a withheld shape, with the contacts drawn beside them.
+
+    The outlines of withheld contexts themselves are not among them: these are withheld already.
+    """
+    known = record.worked_out.get("neighbours that show")
+    if known is None:
+        contexts = withheld_contexts(record)
+        in_plan = _showing_in_plan(record, contexts) if contexts or record.all(Burial, void=True) else ()
+        on_walls = _showing_on_walls(record, contexts) if contexts else ()
+        known = record.worked_out["neighbours that show"] = frozenset([*in_plan, *on_walls])
+    assert isinstance(known, frozenset)
+    return known
+
+
+def _showing_in_plan(record: SiteRecord, contexts: frozenset[str]) -> Iterator[str]:
+    hidden = hidden_rings(record, contexts)
+    near = _Near(hidden, record.metres)
+    for outline in record.all(Outline, void=True):
+        close = near.of(outline.ring) if outline.ring and outline.context not in contexts else ()
+        if close and outline.ring:
+            limit = _limit_of(record, record.get(Context, outline.context))
+            if follows(outline.ring, close, record.metres, edges=outline.edges or (), limit=limit):
+                yield outline.id
+
+
+def _limit_of(record: SiteRecord, context: Context | None) -> Ring:
+    """Return the corners of the unit of a context, when it was seen in one only; void units do not count."""
+    found = (record.get(Unit, each) for each in (context.units or () if context else ()))
+    units = [unit for unit in found if unit and unit.void is None]
+    return units[0].corners or () if len(units) == 1 else ()
+
+
+def _showing_on_walls(record: SiteRecord, contexts: frozenset[str]) -> Iterator[str]:
+    for wall in record.all(Wall, void=True):
+        outlines = [one for one in record.pointing_at(WallOutline, "wall", wall.id) if one.ring]
+        hidden = [one.ring for one in outlines if one.ring and one.context in contexts]
+        if not hidden:
+            continue
+        near = _Near(hidden, record.metres)
+        left_out: set[str] = set()
+        for one in outlines:
+            close = near.of(one.ring) if one.ring and one.context not in contexts else ()
+            if close and one.ring and follows(one.ring, close, record.metres, edges=one.edges or ()):
+                left_out.add(one.context or "")
+                yield one.id
+        for contact in record.pointing_at(Contact, "wall", wall.id):
+            if contact.later in left_out or contact.earlier in left_out:
+                yield contact.id
+
+
+class _Near:
+    """Withheld rings by where they lie, so that each outline is compared with those beside it only."""
+
+    def __init__(self, rings: Sequence[Ring], metres: float) -> None:
+        self.rings = rings
+        self.tree = STRtree([Polygon(ring).buffer(_NEAR / metres).envelope for ring in rings])
+
+    def of(self, ring: Ring) -> list[Ring]:
+        """Return the withheld rings whose surroundings a ring may reach."""
+        return [self.rings[place] for place in self.tree.query(Polygon(ring).envelope).tolist()]

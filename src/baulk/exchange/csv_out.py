@@ -7,7 +7,7 @@ import io
 from collections.abc import Iterable, Sequence
 
 from baulk.errors import FieldError
-from baulk.exchange.withheld import fields_given, held_back
+from baulk.exchange.withheld import fields_given, given_from
 from baulk.exchange.writers import writer_of
 from baulk.record import KINDS, SiteRecord, fields_of, kind_named, terms_of
 
@@ -24,7 +24,7 @@ def give_csv(record: SiteRecord, kind: str, *, restricted: bool = False, public:
     kind : str
         Kind of record.
     restricted : bool
-        True to give burials and what would give the place of one away; see `baulk.exchange.withheld`.
+        True to give burials and what would give the place of one away; see `baulk.record.withholding`.
     public : bool
         True for a public version, without the fields kept for agencies.
     used_only : bool
@@ -43,12 +43,12 @@ def give_csv(record: SiteRecord, kind: str, *, restricted: bool = False, public:
         A text holds a NUL, which no text file can hold.
     """
     said = kind_named(kind)
-    held = held_back(record, restricted=restricted)
-    entities = [entity for entity in record.entities.get(said.KIND, ()) if entity.id not in held]
+    given = given_from(record, restricted=restricted, public=public)
+    entities = given.entities.get(said.KIND, ())
     names = fields_given(said, restricted=restricted, public=public)
     columns = []
     for name in names:
-        write = writer_of(record, said, name)
+        write = writer_of(given, said, name)
         cells = [write(entity) for entity in entities]
         for entity, cell in zip(entities, cells, strict=True):
             if "\0" in cell:

@@ -8,7 +8,7 @@ from typing import Any
 
 from baulk.errors import InputError
 from baulk.exchange.names import namer
-from baulk.exchange.withheld import fields_given, held_back, withheld
+from baulk.exchange.withheld import fields_given, given_from, withheld
 from baulk.record import Entity, Position, Quantity, SiteRecord, facts_of, kind_named
 
 __all__ = ["ToWgs84", "give_geojson"]
@@ -73,12 +73,12 @@ def give_geojson(
         )
     if to_wgs84 is not None and plain:
         raise InputError("Both a transform and plain site-grid co-ordinates are asked for. Choose one of them.")
-    held = held_back(record, restricted=restricted)
+    given = given_from(record, restricted=restricted, public=public)
     features = []
     for kind in found:
-        describe = _describer(record, kind, fields_given(kind, restricted=restricted, public=public))
-        for entity in record.entities.get(kind.KIND, ()):
-            if entity.id not in held and entity.void is None:
+        describe = _describer(given, kind, fields_given(kind, restricted=restricted, public=public))
+        for entity in given.entities.get(kind.KIND, ()):
+            if entity.void is None:
                 geometry = _geometry(entity, to_wgs84)
                 features.append({"type": "Feature", "id": entity.id, "geometry": geometry, "properties": describe(entity)})
     collection: dict[str, Any] = {"type": "FeatureCollection", "features": features}

@@ -1,16 +1,19 @@
-"""What is kept back from files that leave the site: burials, and what would give the place of one away."""
+"""What files that leave the site hold: the record as a viewer may have it, and in words what was kept back.
+
+The rule is that of `baulk.record.withholding`; outlines that would show a withheld shape are kept back with it.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
 
-from baulk.record import Burial, Context, Entity, Photo, Sensitivity, SiteRecord, fields_of
+from baulk.drawing.withheld import neighbours_that_show
+from baulk.record import BARE_FIELDS, Context, Entity, SiteRecord, View, fields_for, record_for, view_of, withheld_from
 
-__all__ = ["fields_given", "held_back", "withheld"]
+__all__ = ["fields_given", "given_from", "held_back", "withheld"]
 
-_PLACED = ("level", "outline", "wall_outline", "element", "find", "sample")
-"""Kinds that give the place of the context they belong to."""
+_BARE_WORDS = {kind: "number and kind only" if kind is Context else "without free words" for kind in BARE_FIELDS}
 
 
 def fields_given(kind: type[Entity], *, restricted: bool = False, public: bool = False) -> tuple[str, ...]:
@@ -25,47 +28,47 @@ def fields_given(kind: type[Entity], *, restricted: bool = False, public: bool =
     public : bool
         True for a public version, which leaves out the fields kept for agencies.
     """
-    barred = ({Sensitivity.AGENCY} if public else set()) | (set() if restricted else {Sensitivity.RESTRICTED})
-    return tuple(name for name, said in fields_of(kind) if name != "absences" and said.sensitivity not in barred)
+    return tuple(name for name, _ in fields_for(kind, view_of(restricted=restricted, public=public)) if name != "absences")
 
 
-def held_back(record: SiteRecord, *, restricted: bool = False) -> frozenset[str]:
-    """Return the ids of the records that are kept back: none when `restricted` is true.
-
-    They are every record of a restricted kind; levels, outlines, pieces, finds and samples of a context that belongs to a possible
-    burial or is a cut for a grave or its fill; finds of human bone; and photos marked as sensitive. The contexts themselves are
-    given, since the order hangs on them; their places are not.
-    """
-    if restricted:
+def held_back(record: SiteRecord, view: View) -> frozenset[str]:
+    """Return the ids of the records that are kept back altogether."""
+    if view is View.RESTRICTED:
         return frozenset()
-    held = {entity.id for found in record.entities.values() for entity in found if entity.RESTRICTED}
-    graves = {identity for burial in record.all(Burial, void=True) for identity in burial.contexts or ()}
-    graves |= {context.id for context in record.all(Context, void=True) if context.cut_function == "grave"}
-    graves |= {context.id for context in record.all(Context, void=True) if context.fill_of in graves}
-    for kind in _PLACED:
-        for entity in record.entities.get(kind, ()):
-            if getattr(entity, "context", None) in graves or getattr(entity, "material", None) == "human bone":
-                held.add(entity.id)
-    held |= {photo.id for photo in record.all(Photo, void=True) if photo.sensitive}
-    return frozenset(held)
+    return neighbours_that_show(record) | withheld_from(record, view).why.keys()
+
+
+def given_from(record: SiteRecord, *, restricted: bool = False, public: bool = False) -> SiteRecord:
+    """Return what of a record is given; the parameters are those of `fields_given`."""
+    view = view_of(restricted=restricted, public=public)
+    key = f"given for {view}"
+    known = record.worked_out.get(key)
+    if known is None:
+        known = record.worked_out[key] = record_for(record, view, also=held_back(record, view))
+    assert isinstance(known, SiteRecord)
+    return known
 
 
 def withheld(
     record: SiteRecord, kinds: Iterable[type[Entity]], *, restricted: bool = False, public: bool = False
 ) -> tuple[str, ...]:
     """Return in words what was kept back of these kinds, without numbers or places."""
-    held = held_back(record, restricted=restricted)
+    view = view_of(restricted=restricted, public=public)
+    held, bare = held_back(record, view), withheld_from(record, view).bare
     lines: list[str] = []
     for kind in kinds:
         entities = record.entities.get(kind.KIND, ())
         count = sum(entity.id in held for entity in entities)
         if count:
             lines.append(f"{kind.TITLE}: {count} of {len(entities)}, restricted.")
+        told = sum(entity.id in bare for entity in entities)
+        if told:
+            lines.append(f"{kind.TITLE}: {told} of {len(entities)}, {_BARE_WORDS[kind]}.")
         given = set(fields_given(kind, restricted=restricted, public=public))
         blank = Counter(
             name
             for entity in entities
-            if entity.id not in held
+            if entity.id not in held and entity.id not in bare
             for name in kind.model_fields
             if name not in given and name != "absences" and not entity.is_blank(name)
         )

@@ -1,5 +1,6 @@
 """What was seen: frozen records, their lists of terms, and the changes that are the unit of truth."""
 
+from baulk.record.as_seen import WITHHELD_WORD, record_for
 from baulk.record.burial import Burial, Notice
 from baulk.record.change import Change, Stamp, absent, creation, rewrite, undoing
 from baulk.record.context import CONTEXT_KINDS, Context
@@ -21,15 +22,32 @@ from baulk.record.terms import HOUSE_LIST, VOCABULARIES, Vocabulary, terms_of
 from baulk.record.unit import Backfill, Unit
 from baulk.record.values import Position, absent_words, normal_munsell
 from baulk.record.wall import Contact, Wall, WallOutline
+from baulk.record.withholding import (
+    BARE_FIELDS,
+    REMAINS,
+    RESTRICTED_NOTICE,
+    View,
+    Why,
+    Withheld,
+    fields_for,
+    kinds_for,
+    speaks_of_remains,
+    view_of,
+    withheld_contexts,
+    withheld_finds,
+    withheld_from,
+)
 
 __all__ = [
-    "CONTEXT_KINDS", "HOUSE_LIST", "KINDS", "ORDERING", "SAME", "VOCABULARIES",
+    "BARE_FIELDS", "CONTEXT_KINDS", "HOUSE_LIST", "KINDS", "ORDERING", "REMAINS", "RESTRICTED_NOTICE", "SAME", "VOCABULARIES",
+    "WITHHELD_WORD",
     "Anomaly", "Backfill", "Burial", "Change", "Contact", "Context", "DayEntry", "Difference", "Document", "Drawing",
     "Element", "Entity", "Evidence", "FieldFacts", "Find", "FoldedRecord", "FollowUp", "HybridTime", "Level", "LevelRun",
     "Need", "Notice", "NumberBlock", "NumberFaults", "Outline", "Photo", "Position", "Quantity", "Question", "Reading",
     "Relation", "Sample", "Sensitivity", "Sight", "Site", "SiteRecord", "Stamp", "Station", "Survey", "SurveyLine", "TermList",
-    "Test", "Unit", "Visit", "Vocabulary", "Waiver", "Wall", "WallOutline", "Write",
-    "absent", "absent_words", "build", "by_natural_number", "creation", "facts_of", "faults_in", "fields_of", "fold_all",
-    "fold_record", "id_at", "id_time", "kind_named", "label_of", "merge", "natural_number", "next_number", "normal_munsell",
-    "number_faults", "numbers_left", "rewrite", "terms_of", "undoing",
+    "Test", "Unit", "View", "Visit", "Vocabulary", "Waiver", "Wall", "WallOutline", "Why", "Withheld", "Write",
+    "absent", "absent_words", "build", "by_natural_number", "creation", "facts_of", "faults_in", "fields_for", "fields_of",
+    "fold_all", "fold_record", "id_at", "id_time", "kind_named", "kinds_for", "label_of", "merge", "natural_number", "next_number",
+    "normal_munsell", "number_faults", "numbers_left", "record_for", "rewrite", "speaks_of_remains", "terms_of", "undoing",
+    "view_of", "withheld_contexts", "withheld_finds", "withheld_from",
 ]  # fmt: skip

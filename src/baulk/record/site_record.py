@@ -146,6 +146,11 @@ class SiteRecord:
         return {}
 
     @cached_property
+    def worked_out(self) -> dict[str, object]:
+        """What follows from this record and was worked out once, by what it is."""
+        return {}
+
+    @cached_property
     def site(self) -> Site:
         """The site; a nameless one in metres when none is recorded yet."""
         sites = self.all(Site)

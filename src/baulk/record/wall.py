@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, ClassVar
 
 from baulk.record.entity import Entity
-from baulk.record.facts import Need, Quantity, facts
+from baulk.record.facts import Need, Quantity, Sensitivity, facts
 from baulk.record.values import Day, Measure, Path, Polygon, Position
 
 __all__ = ["Contact", "Wall", "WallOutline"]
@@ -33,7 +33,7 @@ class Wall(Entity):
         Measure | None, facts("String level", "Level of the string line.", _M, Quantity.LEVEL, source=_STANDARD)
     ] = None
     scale: Annotated[Measure | None, facts("Scale", "10 for 1:10.", _M, Quantity.NUMBER, source=_STANDARD)] = None
-    drawn_by: Annotated[str | None, facts("Drawn by", "Initials.", _M, source=_STANDARD)] = None
+    drawn_by: Annotated[str | None, facts("Drawn by", "Initials.", _M, sensitivity=Sensitivity.AGENCY, source=_STANDARD)] = None
     drawn_on: Annotated[Day | None, facts("Drawn on", "Day.", _M, Quantity.DAY, source=_STANDARD)] = None
     surface_line: Annotated[
         Path | None,

@@ -7,9 +7,22 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache, cached_property
 
-from baulk.record import Burial, Context, Entity, Find, FollowUp, Photo, Quantity, Sample, Sensitivity, SiteRecord, fields_of
+from baulk.record import (
+    REMAINS,
+    Burial,
+    Context,
+    Entity,
+    Find,
+    FollowUp,
+    Photo,
+    Quantity,
+    Sample,
+    Sensitivity,
+    SiteRecord,
+    fields_of,
+)
 
-__all__ = ["GAP", "SENTENCE_GAP", "Mask", "co_ordinates_of", "people_of", "speaks_of_remains"]
+__all__ = ["GAP", "SENTENCE_GAP", "Mask", "co_ordinates_of", "people_of"]
 
 GAP = "[withheld]"
 SENTENCE_GAP = "[sentence withheld]"
@@ -22,9 +35,6 @@ _BETWEEN_NAMES = re.compile(r"\s*(?:[,;&/()]|\band\b)\s*")
 _FIGURE = re.compile(r"(?<![\w.])[-−]?\d+(?:\.\d+)?(?![\w]|\.\d)")
 _LABELLED = re.compile(
     r"(?:\b[EN]\s*[:=]?\s*|(?:east|north)ing\s*[:=]?\s*)[-−]?\d+(?:\.\d+)?|[-−]?\d+(?:\.\d+)?\s*m?\s?[EN]\b", re.IGNORECASE
-)
-_REMAINS = re.compile(
-    r"\b(?:grave|burial|human|skelet|coffin|skull|crani|inter(?:red|ment)|inhum|osteolog|bone|remains)\w*", re.IGNORECASE
 )
 _A_DIRECTION = re.compile(r"\b(?:(?:north|south|east|west|corner|centre|center|middle)\w*|[NS][EW])\b", re.IGNORECASE)
 _A_PLACE = re.compile(rf"\d|{_A_DIRECTION.pattern}", re.IGNORECASE)
@@ -79,7 +89,7 @@ class Mask:
 
     def text(self, text: str) -> str:
         """Return `text` without anything that must not be printed."""
-        if self.remains and (_REMAINS.search(text) or self._names_hidden(text)):
+        if self.remains and (REMAINS.search(text) or self._names_hidden(text)):
             text = " ".join(self._sentence(part) for part in _SENTENCES.split(text))
         if self._word_pattern is not None:
             text = self._word_pattern.sub(GAP, text)
@@ -91,7 +101,7 @@ class Mask:
         return text
 
     def _sentence(self, part: str) -> str:
-        speaks = _REMAINS.search(part) and _A_PLACE.search(part)
+        speaks = REMAINS.search(part) and _A_PLACE.search(part)
         points = self._names_hidden(part) and _A_DIRECTION.search(part)
         return SENTENCE_GAP if speaks or points else part
 
@@ -116,11 +126,6 @@ class Mask:
 
 
 _FIGURE_ALONE = re.compile(r"-?\d+(?:\.\d+)?")
-
-
-def speaks_of_remains(text: str) -> bool:
-    """Tell whether a text has a word for human remains or a grave in it."""
-    return _REMAINS.search(text) is not None
 
 
 def _numbers_beside(kind: str, numbers: frozenset[str]) -> re.Pattern[str]:

@@ -4,51 +4,44 @@ A report, table or drawing for the public is then made from the public record al
 
 References
 ----------
-What to hide and why: ACHP and National Register guidance on section 304 of the National Historic Preservation Act; image metadata,
-grid co-ordinates in captions and levels tables: common practice, no source.
+What is withheld: `baulk.record.withholding`, with its sources; grid co-ordinates in captions and levels tables: common practice, no
+source.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
-from baulk.drawing.withheld import withheld_contexts, withheld_finds
 from baulk.record import (
-    KINDS,
     VOCABULARIES,
-    Burial,
     Context,
-    Document,
-    Drawing,
     Entity,
     FieldFacts,
-    Level,
-    Photo,
     Position,
     Quantity,
-    Sensitivity,
-    Sight,
     SiteRecord,
     Unit,
+    View,
+    Why,
+    fields_for,
     fields_of,
+    withheld_from,
 )
-from baulk.report.masking import GAP, SENTENCE_GAP, Mask, co_ordinates_of, people_of, speaks_of_remains
+from baulk.report.masking import GAP, SENTENCE_GAP, Mask, co_ordinates_of, people_of
 from baulk.report.shown import WITHHELD, counted
 
 __all__ = ["PublicVersion", "Withheld", "public_version"]
 
-_PRUNED = (Drawing, Document)
-"""Kinds that are kept when they point to a withheld record: the pointer is taken out."""
-
 _NO_FREE_TEXT = (Quantity.DAY, Quantity.FILE, Quantity.MUNSELL)
-_PRUNED_FIELDS = ("cut_from", "construction_cut")
-
-_REMAINS = "Human remains: their place, pictures and record are restricted by law and out of respect."
-_LEADS_THERE = "It belongs to, or would lead to, a withheld record."
+_WORDS = {
+    Why.REMAINS: "Human remains: their place, pictures and record are restricted by law and out of respect.",
+    Why.SENSITIVE: "Flagged sensitive.",
+    Why.LEADS: "It belongs to, or would lead to, a withheld record.",
+}
 _AGENCY = "Names of people, addresses and exact places are kept for the agency's copy."
 
 
@@ -97,14 +90,13 @@ def public_version(record: SiteRecord) -> PublicVersion:
 
     Notes
     -----
-    Withheld whole: burials and notices; contexts of a burial, cuts recorded as graves, coffins, and their fills; finds of human
-    bone; photos flagged sensitive; everything that points to one of these. Withheld by field: every field whose sensitivity is
-    agency or restricted. Withheld in free text: those names and addresses, numbers of withheld records, co-ordinates, and
-    sentences that speak both of human remains and of a place, or name a withheld context and a direction.
+    Withheld whole: what `baulk.record.withholding` keeps from the public. Withheld by field: every field that it bars. Withheld in
+    free text: the names and addresses in such fields, numbers of withheld records, co-ordinates, and sentences that speak both of
+    human remains and of a place, or name a withheld context and a direction.
     """
-    reasons = _with_readings(record, dict(_hidden(record)))
+    reasons = withheld_from(record, View.PUBLIC).why
     hidden = frozenset(reasons)
-    remains = any(isinstance(entity, Burial) for entity in record.entities.get(Burial.KIND, ())) or _REMAINS in reasons.values()
+    remains = Why.REMAINS in reasons.values()
     mask = Mask(
         people_of(record) | hidden | _long_numbers(record, hidden), _numbers(record, hidden), co_ordinates_of(record), remains
     )
@@ -115,7 +107,7 @@ def public_version(record: SiteRecord) -> PublicVersion:
     }
     for identity, why in reasons.items():
         entity = record.by_id[identity]
-        taken["possible human remains and their record" if why == _REMAINS else entity.TITLE, why] += 1
+        taken["possible human remains and their record" if why is Why.REMAINS else entity.TITLE, _WORDS[why]] += 1
     withheld = tuple(Withheld(what, count, why) for (what, why), count in sorted(taken.items()))
     public = replace(record, entities=kept, differences=())
     return PublicVersion(public, (*withheld, *_positions_withheld(record)), hidden, mask)
@@ -136,59 +128,6 @@ def _long_numbers(record: SiteRecord, hidden: frozenset[str]) -> frozenset[str]:
     return frozenset(number for number in numbers if len(number) > 2)
 
 
-def _hidden(record: SiteRecord) -> Iterator[tuple[str, str]]:
-    """Yield the id of each withheld record with the reason, following references until nothing more is reached."""
-    reasons: dict[str, str] = {}
-    for entities in record.entities.values():
-        for entity in entities:
-            if type(entity).RESTRICTED:
-                reasons[entity.id] = _REMAINS
-            elif isinstance(entity, Photo) and entity.sensitive:
-                reasons[entity.id] = "Flagged sensitive."
-    contexts = withheld_contexts(record)
-    for identity in (*contexts, *withheld_finds(record, contexts)):
-        if identity in record.by_id:
-            reasons[identity] = _REMAINS
-    before = -1
-    while before != len(reasons):
-        before = len(reasons)
-        for entity in _leading(record, reasons):
-            reasons[entity.id] = _LEADS_THERE
-    yield from reasons.items()
-
-
-def _leading(record: SiteRecord, reasons: Mapping[str, str]) -> Iterator[Entity]:
-    for kind, entities in record.entities.items():
-        fields = [(name, said.quantity) for name, said in fields_of(KINDS[kind]) if said.refers or name == "records"]
-        if issubclass(KINDS[kind], _PRUNED) or not fields:
-            continue
-        for entity in entities:
-            if entity.id not in reasons and any(_points(entity, name, reasons) for name, _ in fields):
-                yield entity
-
-
-def _with_readings(record: SiteRecord, reasons: dict[str, str]) -> dict[str, str]:
-    """Add the intermediate staff readings that belong to a withheld level or speak of what is withheld.
-
-    A run closes without them; a turning point stays, since a run cannot do without it.
-    """
-    levelled = {level.sight for level in record.all(Level, void=True) if level.id in reasons}
-    numbers = _long_numbers(record, frozenset(reasons))
-    for sight in record.all(Sight):
-        words = (sight.point or "").split()
-        belongs = sight.id in levelled or speaks_of_remains(sight.point or "") or numbers.intersection(words)
-        if belongs and sight.backsight is None and sight.foresight is None:
-            reasons[sight.id] = _LEADS_THERE
-    return reasons
-
-
-def _points(entity: Entity, name: str, reasons: Mapping[str, str]) -> bool:
-    if name in _PRUNED_FIELDS:
-        return False
-    held = getattr(entity, name)
-    return any(target in reasons for target in (held if isinstance(held, tuple) else (held,)))
-
-
 def _public(entity: Entity, hidden: frozenset[str], mask: Mask, taken: Counter[tuple[str, str]]) -> Entity:
     """Return one record without what may not be printed, counting what is taken out."""
     changed: dict[str, Any] = {}
@@ -197,7 +136,7 @@ def _public(entity: Entity, hidden: frozenset[str], mask: Mask, taken: Counter[t
         value = getattr(entity, name)
         if value is None or value == ():
             continue
-        if said.sensitivity is not Sensitivity.PUBLIC:
+        if name in _barred(type(entity)):
             changed[name], absences[name] = None, WITHHELD
             taken[f"field “{said.label}”", _AGENCY] += 1
         elif said.refers:
@@ -212,6 +151,11 @@ def _public(entity: Entity, hidden: frozenset[str], mask: Mask, taken: Counter[t
 def _facts_of(kind: type[Entity]) -> tuple[tuple[str, FieldFacts], ...]:
     """Return the fields of a kind that may have to be taken out."""
     return tuple((name, said) for name, said in fields_of(kind) if name not in ("id", "number", "absences"))
+
+
+@cache
+def _barred(kind: type[Entity]) -> frozenset[str]:
+    return frozenset(kind.model_fields) - {name for name, _ in fields_for(kind, View.PUBLIC)}
 
 
 def _pruned(value: Any, hidden: frozenset[str]) -> Any:
