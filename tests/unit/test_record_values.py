@@ -5,7 +5,21 @@ from __future__ import annotations
 import pytest
 
 from baulk.errors import FieldError, InputError, UnknownRecord
-from baulk.record import KINDS, Context, HybridTime, Outline, Site, build, facts_of, fields_of, id_at, id_time, kind_named, terms_of
+from baulk.record import (
+    KINDS,
+    Context,
+    HybridTime,
+    Outline,
+    Photo,
+    Site,
+    build,
+    facts_of,
+    fields_of,
+    id_at,
+    id_time,
+    kind_named,
+    terms_of,
+)
 
 
 @pytest.mark.parametrize(
@@ -121,3 +135,11 @@ def test_kinds_stand_in_the_order_of_their_references() -> None:
     for name, kind in KINDS.items():
         seen.add(name)
         assert {facts.refers for _, facts in fields_of(kind) if facts.refers} <= seen, name
+
+
+@pytest.mark.parametrize("given", ["../../etc/passwd", "P01.jpg", "A" * 63, "g" * 64, ""])
+def test_a_file_is_named_by_its_sha_256_only(given: str) -> None:
+    """A path or a name is refused where the mark of a kept file belongs, and the message says where a name goes."""
+    with pytest.raises(FieldError, match=r"A file is named by its SHA-256, 64 digits .* belongs under “file name”"):
+        build(Photo, {"id": "p", "file": given})
+    assert build(Photo, {"id": "p", "file": "AB" * 32}).file == "ab" * 32

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from baulk.cli.options import as_json, emit, site_argument
+from baulk.cli.options import as_json, emit, path_name, site_argument
 from baulk.store import open_site
 
 __all__ = ["backup"]
@@ -14,7 +14,7 @@ __all__ = ["backup"]
 
 @click.command()
 @site_argument
-@click.argument("target", type=click.Path(path_type=Path))
+@click.argument("target", type=path_name)
 @as_json
 def backup(site: Path, target: Path, json_out: bool) -> None:
     """Copy SITE to TARGET, whole and verified, also while others use it. Photos lie in the .files folder: copy that too."""

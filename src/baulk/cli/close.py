@@ -6,23 +6,23 @@ from pathlib import Path
 
 import click
 
-from baulk.cli.options import as_json, emit, site_argument
+from baulk.cli.options import as_json, emit, path_name, site_argument
 from baulk.closing import ClosingResult, Finding, Outcome, profile_from_text
 from baulk.errors import FileError
 from baulk.record import SiteRecord, Unit
-from baulk.server.naming import called
+from baulk.record.naming import called
 from baulk.store import open_site
 from baulk.work.study import Study
 
 __all__ = ["close"]
 
+_LARGEST_PROFILE = 1_000_000
+
 
 @click.command()
 @site_argument
 @click.argument("unit")
-@click.option(
-    "--profile", "profile_file", type=click.Path(path_type=Path), default=None, help="Jurisdiction profile as a TOML file."
-)
+@click.option("--profile", "profile_file", type=path_name, default=None, help="Jurisdiction profile as a TOML file.")
 @click.option("--all", "every", is_flag=True, help="List the rules that pass too.")
 @as_json
 @click.pass_context
@@ -40,6 +40,8 @@ def close(ctx: click.Context, site: Path, unit: str, profile_file: Path | None, 
 
 def _text_of(path: Path) -> str:
     try:
+        if not path.is_file() or path.stat().st_size > _LARGEST_PROFILE:
+            raise FileError(f"The profile {path.name} is no text file of at most {_LARGEST_PROFILE:,} bytes. Give a TOML file.")
         return path.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError):
         raise FileError(f"The profile {path.name} cannot be read as text. Give a TOML file in UTF-8.") from None

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from baulk.cli.options import as_json, emit, step
+from baulk.cli.options import as_json, emit, path_name, step
 from baulk.record import Unit
 from baulk.server.serve import serve
 from baulk.work.demo import build_demo
@@ -17,7 +17,7 @@ __all__ = ["demo"]
 
 
 @click.command()
-@click.argument("folder", type=click.Path(path_type=Path), default=Path("demo"))
+@click.argument("folder", type=path_name, default=Path("demo"))
 @click.option("--open", "open_page", is_flag=True, help="Serve the workbench on this machine afterwards.")
 @click.option("--port", default=0, help="Port of the workbench; a free one by default.")
 @click.option("--browser/--no-browser", default=True, help="Whether to open the page in your browser.")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from baulk.cli.options import as_json, emit, restricted_option, site_argument
+from baulk.cli.options import as_json, emit, path_name, restricted_option, site_argument
 from baulk.drawing import to_svg
 from baulk.store import open_site
 from baulk.work.give import write_new
@@ -18,7 +18,7 @@ __all__ = ["draw"]
 @click.command()
 @site_argument
 @click.argument("names", nargs=-1, metavar="[NAME]...")
-@click.option("--to", "folder", type=click.Path(path_type=Path), default=Path(), help="Folder for the drawings.")
+@click.option("--to", "folder", type=path_name, default=Path(), help="Folder for the drawings.")
 @click.option("--scale", type=float, default=None, help="20 for 1:20; each drawing's own by default.")
 @click.option("--public", is_flag=True, help="No co-ordinates and no names.")
 @restricted_option

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from baulk.cli.options import as_json, emit, restricted_option, site_argument
+from baulk.cli.options import as_json, emit, path_name, restricted_option, site_argument
 from baulk.store import open_site
 from baulk.work.give import give as give_out
 
@@ -15,7 +15,7 @@ __all__ = ["give"]
 
 @click.command()
 @site_argument
-@click.argument("folder", type=click.Path(path_type=Path))
+@click.argument("folder", type=path_name)
 @click.option("--kind", "kinds", multiple=True, help="Kind to give; again for several; all by default.")
 @click.option(
     "--form",

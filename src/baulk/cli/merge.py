@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from baulk.cli.options import as_json, emit, site_argument
+from baulk.cli.options import as_json, emit, path_name, site_argument
 from baulk.record import KINDS, Difference, SiteRecord, label_of
 from baulk.store import open_site
 
@@ -15,7 +15,7 @@ __all__ = ["merge"]
 
 @click.command()
 @site_argument
-@click.argument("other", type=click.Path(path_type=Path), metavar="OTHER.gpkg")
+@click.argument("other", type=path_name, metavar="OTHER.gpkg")
 @as_json
 @click.pass_context
 def merge(ctx: click.Context, site: Path, other: Path, json_out: bool) -> None:

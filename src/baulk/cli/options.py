@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import getpass
 import json
+import os
 import platform
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -11,13 +12,32 @@ from typing import Any, TypeVar
 
 import click
 
+from baulk.errors import shorten
 from baulk.work.pen import Pen
 
-__all__ = ["as_json", "by", "emit", "pen_of", "restricted_option", "site_argument", "step"]
+__all__ = ["as_json", "by", "emit", "path_name", "pen_of", "restricted_option", "site_argument", "step"]
 
 F = TypeVar("F", bound=Callable[..., Any])
 
-site_argument = click.argument("site", type=click.Path(path_type=Path), metavar="SITE.gpkg")
+
+class _PathName(click.ParamType[Path]):
+    """A path as given; a name that no disk can hold is refused here, so that no message has to repeat it."""
+
+    name = "path"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Path:
+        """Return the path; ``.`` becomes the folder's own name."""
+        path = Path(value)
+        longest = max((len(os.fsencode(part)) for part in path.parts), default=0)
+        if longest > _LONGEST_NAME or len(os.fsencode(path)) > _LONGEST_PATH:
+            said = f"“{shorten(value, 30)}” has {len(str(value)):,} characters. A file name has at most {_LONGEST_NAME} bytes"
+            self.fail(f"{said} and a path {_LONGEST_PATH:,}: give a shorter one.", param, ctx)
+        return path if path.name else path.resolve()
+
+
+_LONGEST_NAME, _LONGEST_PATH = 255, 4_000
+path_name = _PathName()
+site_argument = click.argument("site", type=path_name, metavar="SITE.gpkg")
 as_json = click.option("--json", "json_out", is_flag=True, help="Answer as JSON; the shape is in docs/commands.md.")
 by = click.option(
     "--by", "person", envvar="BAULK_BY", default="", help="Your initials; every change says whose it is (or set BAULK_BY)."

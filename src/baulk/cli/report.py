@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from baulk.cli.options import as_json, emit, site_argument, step
+from baulk.cli.options import as_json, emit, path_name, site_argument, step
 from baulk.record import Unit
 from baulk.store import open_site
 from baulk.work.report import write_report
@@ -19,7 +19,7 @@ __all__ = ["report"]
 @click.command()
 @site_argument
 @click.argument("unit")
-@click.option("--to", "folder", type=click.Path(path_type=Path), default=Path(), help="Folder for both files.")
+@click.option("--to", "folder", type=path_name, default=Path(), help="Folder for both files.")
 @click.option("--public", is_flag=True, help="The public version: places, names and burials withheld, and listed as withheld.")
 @as_json
 def report(site: Path, unit: str, folder: Path, public: bool, json_out: bool) -> None:

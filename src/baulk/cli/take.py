@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from baulk.cli.options import as_json, by, emit, pen_of, site_argument, step
+from baulk.cli.options import as_json, by, emit, path_name, pen_of, site_argument, step
 from baulk.store import open_site
 from baulk.work.take import take as take_in
 
@@ -15,9 +15,9 @@ __all__ = ["take"]
 
 @click.command()
 @site_argument
-@click.argument("place", type=click.Path(path_type=Path), metavar="TABLE_OR_FOLDER")
+@click.argument("place", type=path_name, metavar="TABLE_OR_FOLDER")
 @click.option("--kind", default="", help="What the rows are (context, relation, level …); taken from the file's name by default.")
-@click.option("--map", "mapping", type=click.Path(path_type=Path), default=None, help="Mapping file for another office's columns.")
+@click.option("--map", "mapping", type=path_name, default=None, help="Mapping file for another office's columns.")
 @click.option("--encoding", default="", help="Encoding of the table; worked out by default.")
 @click.option("--try", "try_only", is_flag=True, help="Check everything and write nothing.")
 @by

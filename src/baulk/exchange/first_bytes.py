@@ -53,6 +53,8 @@ def form_of(path: Path, *, largest: int = LARGEST_FILE) -> TableForm:
     if path.is_dir():
         raise FileError(f"{name} is a folder. A table is one file: name a CSV, TSV or XLSX file inside it.")
     try:
+        if path.exists() and not path.is_file():
+            raise FileError(f"{name} is a device or a pipe, not a file. Save the table as a file and give that.")
         size = path.stat().st_size
         with path.open("rb") as file:
             start = file.read(64 * 1024)

@@ -186,6 +186,7 @@ _CHECKED = (
     Quantity.YEAR,
     Quantity.COUNT,
     Quantity.DATA,
+    Quantity.FILE,
     *_NUMBERS,
 )
 

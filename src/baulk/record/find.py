@@ -6,7 +6,7 @@ from typing import Annotated, ClassVar
 
 from baulk.record.entity import Entity
 from baulk.record.facts import Need, Quantity, Sensitivity, facts
-from baulk.record.values import Count, Day, Measure, Position, YearNumber
+from baulk.record.values import Count, Day, FileMark, Measure, Position, YearNumber
 
 __all__ = ["Document", "Drawing", "Find", "Photo", "Sample"]
 
@@ -149,7 +149,7 @@ class Photo(Entity):
     NUMBERED: ClassVar[bool] = True
 
     number: Annotated[str | None, facts("Photo", "Frame number.", _M, source=_PHOTO)] = None
-    file: Annotated[str | None, facts("File", "The picture, by its SHA-256.", _M, Quantity.FILE, source=_PHOTO)] = None
+    file: Annotated[FileMark | None, facts("File", "The picture, by its SHA-256.", _M, Quantity.FILE, source=_PHOTO)] = None
     file_name: Annotated[str | None, facts("File name", "Name as taken.", _E, source=_PHOTO)] = None
     day: Annotated[Day | None, facts("Date", "Day taken.", _M, Quantity.DAY, source=_PHOTO)] = None
     photographer: Annotated[str | None, facts("Photographer", "Initials.", _M, sensitivity=Sensitivity.AGENCY, source=_PHOTO)] = (
@@ -231,9 +231,9 @@ class Drawing(Entity):
     north: Annotated[bool | None, facts("North arrow", "It is on the sheet.", _M, Quantity.YES_NO, source=_DRAW)] = None
     drawn_by: Annotated[str | None, facts("Drawn by", "Initials.", _M, sensitivity=Sensitivity.AGENCY, source=_DRAW)] = None
     drawn_on: Annotated[Day | None, facts("Drawn on", "Day.", _M, Quantity.DAY, source=_DRAW)] = None
-    file: Annotated[str | None, facts("File", "Scan or photo of the sheet, by its SHA-256.", _E, Quantity.FILE, source=_DRAW)] = (
-        None
-    )
+    file: Annotated[
+        FileMark | None, facts("File", "Scan or photo of the sheet, by its SHA-256.", _E, Quantity.FILE, source=_DRAW)
+    ] = None
 
 
 class Document(Entity):
@@ -253,4 +253,4 @@ class Document(Entity):
     contexts: Annotated[
         tuple[str, ...] | None, facts("Contexts", "Contexts it bears on.", _E, Quantity.REFERENCE, refers="context")
     ] = None
-    file: Annotated[str | None, facts("File", "Copy, by its SHA-256.", _E, Quantity.FILE)] = None
+    file: Annotated[FileMark | None, facts("File", "Copy, by its SHA-256.", _E, Quantity.FILE)] = None

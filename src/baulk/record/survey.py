@@ -6,7 +6,7 @@ from typing import Annotated, ClassVar
 
 from baulk.record.entity import Entity
 from baulk.record.facts import Need, Quantity, facts
-from baulk.record.values import Day, Measure, Path, Polygon, Position
+from baulk.record.values import Day, FileMark, Measure, Path, Polygon, Position
 
 __all__ = ["Anomaly", "Survey", "SurveyLine"]
 
@@ -54,7 +54,7 @@ class SurveyLine(Entity):
     survey: Annotated[str, facts("Survey", "The survey it belongs to.", _M, Quantity.REFERENCE, refers="survey")]
     number: Annotated[str | None, facts("Line", "Number in order of walking.", _M, source=_GUIDE)] = None
     path: Annotated[Path | None, facts("Path", "Start, turns and end on the site grid.", _M, Quantity.PATH, source=_GUIDE)] = None
-    file: Annotated[str | None, facts("File", "Raw data, by its SHA-256.", _M, Quantity.FILE, source=_GUIDE)] = None
+    file: Annotated[FileMark | None, facts("File", "Raw data, by its SHA-256.", _M, Quantity.FILE, source=_GUIDE)] = None
     file_name: Annotated[str | None, facts("File name", "As recorded.", _E)] = None
 
     def positions(self) -> tuple[Position, ...]:

@@ -14,7 +14,7 @@ from typing import Annotated, NamedTuple
 from pydantic import AfterValidator, Field, FiniteFloat
 
 __all__ = [
-    "ABSENT_WORDS", "Bearing", "Count", "Day", "Measure", "Munsell", "Path", "Percent", "Polygon", "Position",
+    "ABSENT_WORDS", "Bearing", "Count", "Day", "FileMark", "Measure", "Munsell", "Path", "Percent", "Polygon", "Position",
     "Share", "YearNumber", "absent_words", "normal_munsell", "positions_of",
 ]  # fmt: skip
 
@@ -85,6 +85,19 @@ def _year(year: int) -> int:
     return year
 
 
+_SHA_256 = re.compile(r"[0-9a-f]{64}")
+
+
+def _file_mark(text: str) -> str:
+    tidy = text.strip().lower()
+    if not _SHA_256.fullmatch(tidy):
+        raise ValueError(
+            "A file is named by its SHA-256, 64 digits from 0 to 9 and a to f, and lies in the .files folder; "
+            "the name it was taken under belongs under “file name”."
+        )
+    return tidy
+
+
 _HUES = ("R", "YR", "Y", "GY", "G", "BG", "B", "PB", "P", "RP")
 _CHROMATIC = re.compile(r"^(\d{1,2}(?:\.\d+)?)\s*([A-Z]{1,2})\s*(\d(?:\.\d+)?|10)\s*/\s*(\d{1,2}(?:\.\d+)?)$")
 _NEUTRAL = re.compile(r"^N\s*(10|\d(?:\.\d+)?)\s*(?:/\s*0?)?$")
@@ -123,6 +136,7 @@ def normal_munsell(text: str) -> str:
 
 Day = Annotated[str, AfterValidator(_day)]
 YearNumber = Annotated[int, AfterValidator(_year)]
+FileMark = Annotated[str, AfterValidator(_file_mark)]
 Munsell = Annotated[str, AfterValidator(normal_munsell)]
 Measure = FiniteFloat
 Count = Annotated[int, Field(ge=0)]

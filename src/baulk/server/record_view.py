@@ -12,7 +12,7 @@ from pydantic import BaseModel, Field
 from baulk.errors import UnknownRecord
 from baulk.ground import srgb_of
 from baulk.record import Context, Entity, Level, SiteRecord
-from baulk.server.naming import called, known_by
+from baulk.record.naming import called, known_by
 from baulk.server.study import Study
 from baulk.server.withheld import Withheld, shown_fields, shown_kinds, withheld_of
 

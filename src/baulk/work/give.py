@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from baulk.errors import FileError, InputError
+from baulk.errors import FileError, InputError, shorten
 from baulk.exchange import give_csv, give_dictionary, give_geojson
 from baulk.record import KINDS, SiteRecord, kind_named
 from baulk.work.lay_out import to_wgs84
@@ -102,6 +103,7 @@ def write_new(path: Path, content: bytes) -> Path:
         passing.write_bytes(content)
         passing.replace(path)
     except OSError as refusal:
-        passing.unlink(missing_ok=True)
-        raise FileError(f"{path.name} cannot be written: {refusal.strerror}. Give another place.") from None
+        with suppress(OSError):  # where the folder is none, there is nothing to take away
+            passing.unlink(missing_ok=True)
+        raise FileError(f"{shorten(path.name)} cannot be written: {refusal.strerror}. Give another place.") from None
     return path

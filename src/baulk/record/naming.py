@@ -1,8 +1,14 @@
-"""What a record is called on the page: its number, or the words that tell which one it is, and a few words to know it by."""
+"""What a record is called on a page or in a list: its number, or words that tell which one it is; and words to know it by."""
 
 from __future__ import annotations
 
-from baulk.record import Contact, DayEntry, Element, Entity, Level, Outline, Relation, Sight, SiteRecord, WallOutline
+from baulk.record.diary import DayEntry
+from baulk.record.entity import Entity
+from baulk.record.relation import Relation
+from baulk.record.shape import Element, Level, Outline
+from baulk.record.site import Sight
+from baulk.record.site_record import SiteRecord
+from baulk.record.wall import Contact, WallOutline
 
 __all__ = ["called", "known_by"]
 
