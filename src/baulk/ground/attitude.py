@@ -74,7 +74,7 @@ def attitude_of_face(
     --------
     >>> attitude_of_face(212, 88, (210, 150, 90)).attitude
     'on edge'
-    >>> attitude_of_face(105, 100, (210, 105, 102)).attitude
+    >>> attitude_of_face(208, 103, (210, 105, 102)).attitude
     'cannot tell'
     """
     sides = _sides(brick)
