@@ -53,11 +53,35 @@ def test_overlap_at_different_levels_without_a_path_is_a_missed_relation() -> No
     (one,) = found_in(*PAIR, square("c1", 0), square("c2", 0.5))
     assert (one.what, one.later, one.earlier) == ("missed relation", "c1", "c2")
     assert one.evidence == (
-        "1 and 2 overlap in plan, 1 stands 500 mm higher, and no path of relations leads from one to the other."
+        "1 and 2 overlap in plan, stand 500 mm apart in height, and no path of relations leads from one to the other."
     )
     assert one.records == ("c1", "c2", "oc1", "oc2")
     assert one.mend == Mend(None, "how", "overlies")
-    assert "if it is 1 over 2, enter “overlies”" in one.settle
+    assert "if 1 overlies 2, as the levels suggest, enter that from both sheets" in one.settle
+
+
+def test_one_missed_relation_is_told_once_and_not_for_everything_below() -> None:
+    """Of a pile of four cut in the middle only the two that lie next to each other are named."""
+    pile = [layer(str(n)) for n in range(1, 5)]
+    marks = [part for n in range(1, 5) for part in (top(f"c{n}", 10.0 - n / 10), square(f"c{n}", 0))]
+    found = found_in(*pile, *marks, over("c1", "c2"), over("c3", "c4"))
+    assert [(one.what, one.later, one.earlier) for one in found] == [("missed relation", "c2", "c3")]
+
+
+def test_a_cut_counts_by_its_top() -> None:
+    """A pit dug from the top of a layer reaches far below it, and still cuts it."""
+    pit = (layer("1", "cut"), layer("2"), layer("3"), over("c1", "c3", "cuts"), over("c2", "c3"))
+    levels = (top("c1", 10.05), top("c1", 8.0, surface="base"), top("c2", 10.0), top("c2", 9.5, surface="base"))
+    (one,) = found_in(*pit, *levels, square("c1", 0), square("c2", 0))
+    assert (one.later, one.earlier, one.mend) == ("c1", "c2", Mend(None, "how", "cuts"))
+
+
+def test_a_fill_whose_sheet_names_its_cut_needs_no_levels() -> None:
+    """Where the sheet says what it fills and no relation does, that is told, and answers the overlap."""
+    ground = (layer("3"), over("c1", "c3"), over("c2", "c3", "cuts"), top("c1", 9.0), top("c2", 9.5))
+    (one,) = found_in(layer("1", "fill", fill_of="c2"), layer("2", "cut"), *ground, square("c1", 0), square("c2", 0))
+    assert (one.what, one.later, one.earlier, one.mend) == ("missed relation", "c1", "c2", Mend(None, "how", "fills"))
+    assert one.evidence == "The sheet of 1 says that it fills 2, and no relation or path says so."
 
 
 def test_outlines_that_touch_along_an_edge_count_and_those_at_a_corner_do_not() -> None:
@@ -123,6 +147,9 @@ def test_a_contact_on_a_wall_without_a_relation_is_missed() -> None:
     (by_path,) = found_in(*WALL, over("c1", "c3"), over("c3", "c2"))
     assert "only a path through others says so" in by_path.evidence
     assert found_in(*WALL, over("c1", "c2"), over("c2", "c3")) == ()
+    again = Contact(id="k2", wall="w2", later="c1", earlier="c2")
+    (twice,) = found_in(*WALL, again, Wall(id="w2", number="W2", unit="u"), over("c1", "c3"), over("c2", "c3"))
+    assert twice.records == ("k", "w", "k2", "w2")
 
 
 def test_a_wall_that_shows_the_opposite_contradicts_the_relation_or_the_path() -> None:

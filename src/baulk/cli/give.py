@@ -19,9 +19,9 @@ __all__ = ["give"]
 @click.option("--kind", "kinds", multiple=True, help="Kind to give; again for several; all by default.")
 @click.option(
     "--form",
-    type=click.Choice(["csv", "geojson", "grid-geojson"]),
+    type=click.Choice(["csv", "geojson", "grid-geojson", "phases", "jsonld"]),
     default="csv",
-    help="geojson is WGS 84; grid-geojson the site grid.",
+    help="geojson is WGS 84; grid-geojson the site grid; phases the phase table; jsonld the order as linked data.",
 )
 @click.option("--public", is_flag=True, help="Leave out places and names of people.")
 @restricted_option

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from baulk.cli.options import as_json, emit, site_argument
+from baulk.cli.order_answers import doubt_answer, doubt_words, likely_answer, likely_words, missed_answer, missed_words
 from baulk.store import open_site
 from baulk.work.order import SiteOrder, order_in
 
@@ -17,12 +18,36 @@ __all__ = ["order"]
 @site_argument
 @click.option("--why", nargs=2, metavar="LATER EARLIER", default=None, help="Why the first is later than the second.")
 @click.option("--redundant", is_flag=True, help="List the redundant relations with the path that implies each.")
+@click.option("--doubt", is_flag=True, help="For every loop the smallest set of relations to look at again.")
+@click.option("--missed", is_flag=True, help="Relations that seem missed or wrong: outlines, levels, walls, cuts and fills.")
+@click.option("--likely", nargs=2, metavar="A B", default=None, help="How often A is earlier than B over all allowed orders.")
 @as_json
 @click.pass_context
-def order(ctx: click.Context, site: Path, why: tuple[str, str] | None, redundant: bool, json_out: bool) -> None:
-    """Work out the order. Ends with 1 when it holds a loop or a contradiction."""
+def order(
+    ctx: click.Context,
+    site: Path,
+    why: tuple[str, str] | None,
+    redundant: bool,
+    doubt: bool,
+    missed: bool,
+    likely: tuple[str, str] | None,
+    json_out: bool,
+) -> None:
+    """Work out the order. Ends with 1 when it holds a loop or a contradiction; with --missed when something seems missed."""
+    if sum((bool(why), doubt, missed, bool(likely))) > 1:
+        raise click.UsageError("Ask for one of --why, --doubt, --missed and --likely at a time.")
     with open_site(site, read_only=True) as store:
         found = order_in(store)
+        if doubt:
+            emit(doubt_answer(found), doubt_words(found), json_out=json_out)
+            ctx.exit(0 if found.sound else 1)
+        if missed:
+            emit(missed_answer(found), missed_words(found), json_out=json_out)
+            ctx.exit(1 if found.missed else 0)
+        if likely:
+            pair = found.likely(*likely)
+            emit(likely_answer(*likely, pair), likely_words(*likely, pair), json_out=json_out)
+            return
         if why:
             words = found.why(*why)
             emit({"later": why[0], "earlier": why[1], "why": words.splitlines()}, words, json_out=json_out)

@@ -112,8 +112,10 @@ def likely_pair(order: Order, one: int, other: int, rng: np.random.Generator, *,
     (0.667, True, 3)
     """
     first, second = int(order.merging.group[one]), int(order.merging.group[other])
+    name = order.given.name
+    if one == other:
+        raise InputError(f"{name(one)} is asked for beside itself. Ask for two contexts.")
     if first == second:
-        name = order.given.name
         raise InputError(
             f"{name(one)} and {name(other)} are recorded as one, so neither is earlier. Ask for two contexts that are apart."
         )

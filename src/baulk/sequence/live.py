@@ -98,6 +98,13 @@ class LiveOrder:
         """The relations that close a loop, ascending."""
         return tuple(sorted(self._cycles))
 
+    @property
+    def ordering(self) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
+        """The later and the earlier contexts of the relations that order, as copies; they hold no loop."""
+        held = self._held
+        rows = np.flatnonzero(held.state[: held.relations] == RelationState.ORDERING)
+        return held.later[rows], held.earlier[rows]
+
     def state(self, relation: int) -> RelationState:
         """Return what a relation is now."""
         self._known(relation)

@@ -12,7 +12,7 @@ from baulk.sequence.missed_in_plan import missed_in_plan
 from baulk.sequence.missed_in_walls import missed_in_walls
 from baulk.sequence.order import Order
 from baulk.sequence.placed_contexts import PlacedContexts
-from baulk.sequence.suspicion import Suspicion
+from baulk.sequence.suspicion import Mend, Suspicion
 from baulk.sequence.wrong_levels import wrong_levels
 
 __all__ = ["KINDS_OF_SUSPICION", "missed_relations"]
@@ -65,21 +65,38 @@ def missed_relations(
     ['fill without a cut', 'floating context']
     """
     placed = PlacedContexts(record, relations_from(record) if known is None else known, order)
-    found = chain(
-        missed_in_plan(placed, closeness),
-        missed_in_walls(placed),
-        wrong_levels(record, closeness),
-        _cuts(placed),
-        _floating(placed),
-    )
+    walls = tuple(missed_in_walls(placed))
+    sheets = tuple(_fills_on_sheets(placed))
+    drawn = [(one.later, one.earlier) for one in (*walls, *sheets) if one.mend is not None and one.earlier is not None]
+    plans = missed_in_plan(placed, closeness, drawn)
+    found = chain(sheets, plans, walls, wrong_levels(record, closeness), _cuts(placed), _floating(placed))
     return tuple(sorted(found, key=lambda one: KINDS_OF_SUSPICION.index(one.what)))
+
+
+def _fills_on_sheets(placed: PlacedContexts) -> Iterator[Suspicion]:
+    index, record, group = placed.known.index, placed.record, placed.order.merging.group
+    for context in record.all(Context):
+        cut = context.fill_of
+        if cut is None or cut not in index or group[index[context.id]] == group[index[cut]]:
+            continue
+        if not placed.leads_down(context.id, cut) and not placed.leads_down(cut, context.id):
+            name, of = record.label(context.id), record.label(cut)
+            yield Suspicion(
+                "missed relation",
+                context.id,
+                cut,
+                f"The sheet of {name} says that it fills {of}, and no relation or path says so.",
+                f"See whether {name} lies in {of}; if so, enter “fills” from both sheets, else mend the sheet.",
+                (context.id, cut),
+                Mend(None, "how", "fills"),
+            )
 
 
 def _cuts(placed: PlacedContexts) -> Iterator[Suspicion]:
     gaps = placed.cut_gaps
     record = placed.record
     for context in _records(placed, gaps.fills_without_cut.tolist()):
-        if context.fill_of is None:
+        if context.id in placed.fills_without_cut:
             yield Suspicion(
                 "fill without a cut",
                 context.id,

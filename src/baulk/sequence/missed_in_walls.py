@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from baulk.record import Contact, Relation, Wall
 from baulk.sequence.placed_contexts import PlacedContexts
@@ -23,15 +24,27 @@ def missed_in_walls(placed: PlacedContexts) -> Iterator[Suspicion]:
     Yields
     ------
     Suspicion
-        One for each contact; the drawing and the table are independent evidence, so neither is taken to be the wrong one.
+        One for each two contexts, with every contact that shows them. The drawing and the table are independent evidence, so
+        neither is taken to be the wrong one.
     """
+    told: dict[tuple[str, str], Suspicion] = {}
     for contact in placed.record.all(Contact):
-        standing = contact_standing(placed.record, contact)
-        if standing is ContactStanding.OPPOSITE:
-            yield _contradicted(placed, contact)
-        elif standing is ContactStanding.MISSING and _both_known(placed, contact):
-            turned = placed.leads_down(contact.earlier, contact.later)
-            yield _contradicted(placed, contact) if turned else _missing(placed, contact)
+        one = _judged(placed, contact)
+        if one is not None:
+            before = told.get((contact.later, contact.earlier))
+            again = () if before is None else before.records
+            told[contact.later, contact.earlier] = replace(before or one, records=tuple(dict.fromkeys((*again, *one.records))))
+    yield from told.values()
+
+
+def _judged(placed: PlacedContexts, contact: Contact) -> Suspicion | None:
+    standing = contact_standing(placed.record, contact)
+    if standing is ContactStanding.OPPOSITE:
+        return _contradicted(placed, contact)
+    if standing is ContactStanding.MISSING and _both_known(placed, contact):
+        turned = placed.leads_down(contact.earlier, contact.later)
+        return _contradicted(placed, contact) if turned else _missing(placed, contact)
+    return None
 
 
 def _both_known(placed: PlacedContexts, contact: Contact) -> bool:

@@ -65,6 +65,12 @@ class PlacedContexts:
         hows = [_HOWS.get((found.how if found else None) or "", RelationKind.UNKNOWN) for found in relations]
         return cut_gaps(self.known.relations, kinds, hows, group=self.order.merging.group)
 
+    @cached_property
+    def fills_without_cut(self) -> frozenset[str]:
+        """Ids of the fills of which neither a relation nor their own sheet names a cut."""
+        found = (self.record.get(Context, self.known.contexts[place]) for place in self.cut_gaps.fills_without_cut.tolist())
+        return frozenset(context.id for context in found if context is not None and context.fill_of is None)
+
     def apart(self, one: NDArray[np.int64], other: NDArray[np.int64]) -> NDArray[np.bool_]:
         """Tell of pairs of contexts whether no path leads from either to the other, they are not one, and none is in a loop."""
         group = self.order.merging.group

@@ -8,8 +8,9 @@ from functools import cached_property
 
 import numpy as np
 
+from baulk.errors import InputError
 from baulk.record import Context, SiteRecord, natural_number
-from baulk.sequence.doubt import doubts_of
+from baulk.sequence.doubt import Doubt, doubts_of
 from baulk.sequence.from_record import (
     CONTACT_COLUMNS,
     CONTEXT_COLUMNS,
@@ -19,11 +20,20 @@ from baulk.sequence.from_record import (
     relations_from_columns,
 )
 from baulk.sequence.gaps import parts_of
+from baulk.sequence.likely_pair import LikelyPair, likely_pair
 from baulk.sequence.loops import cycle_in_words
+from baulk.sequence.missed import missed_relations
 from baulk.sequence.order import Order, order_of
+from baulk.sequence.phase_table import PhaseLine
+from baulk.sequence.phase_table import phase_table as phase_lines
+from baulk.sequence.suspicion import Suspicion
 from baulk.store import Store
+from baulk.work.order_doubts import Clash, LoopDoubt, clashes, loop_doubts
 
-__all__ = ["Notice", "SiteOrder", "order_in", "site_order"]
+__all__ = ["LIKELY_SEED", "Notice", "SiteOrder", "order_in", "phase_table", "site_order"]
+
+LIKELY_SEED = 1
+"""The seed of the draws behind a likely order when none is asked for, so that the same question has the same answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,11 +57,14 @@ class SiteOrder:
         What follows from them.
     whole : callable
         Gives the whole record; asked only for what the arrays do not hold.
+    phases : tuple of int or None
+        The phase each context was put in.
     """
 
     known: ContextRelations
     order: Order
     whole: Callable[[], SiteRecord]
+    phases: tuple[int | None, ...]
 
     @cached_property
     def record(self) -> SiteRecord:
@@ -73,13 +86,56 @@ class SiteOrder:
         """What to look at, loops first."""
         return (
             *self._contradictions(), *self._loops(), *self._sides(), *self._sheets_blank(), *self._floating(), *self._apart(),
-            *self._set_aside(),
+            *self._phases(), *self._set_aside(),
         )  # fmt: skip
 
     @property
     def sound(self) -> bool:
         """Whether the relations hold neither a loop nor a contradiction."""
         return not self.order.in_words
+
+    @cached_property
+    def doubts(self) -> tuple[LoopDoubt, ...]:
+        """For each loop the lightest set of relations to look at again."""
+        return loop_doubts(self.known, self.order, self._lightest)
+
+    @cached_property
+    def _lightest(self) -> tuple[Doubt, ...]:
+        return doubts_of(self.order.relations, self.order.loops)
+
+    @cached_property
+    def clashes(self) -> tuple[Clash, ...]:
+        """Relations between contexts that are recorded as one."""
+        return clashes(self.known, self.order)
+
+    @cached_property
+    def missed(self) -> tuple[Suspicion, ...]:
+        """Relations that seem to be missed or wrong, from outlines, levels, walls and kinds."""
+        return missed_relations(self.record, self.order, known=self.known)
+
+    @cached_property
+    def phase_table(self) -> tuple[PhaseLine, ...]:
+        """Each context with its phase, those that the order leaves open to it, and conflicts."""
+        return phase_lines(self.order, self.phases)
+
+    def likely(self, one: str, other: str, *, seed: int = LIKELY_SEED) -> LikelyPair:
+        """Return how often one context is earlier than another over the orders that the relations allow, by their numbers.
+
+        Raises
+        ------
+        UnknownRecord
+            When a number is not on record.
+        InputError
+            When the two are recorded as one.
+        OrderError
+            While a loop stands.
+        """
+        first, second = self.record.numbered(Context, one), self.record.numbered(Context, other)
+        index = self.known.index
+        for context in (first, second):
+            if context.id not in index:
+                raise InputError(f"Context {context.number} is void, so it has no place in the order. Ask for one that counts.")
+        return likely_pair(self.order, index[first.id], index[second.id], np.random.default_rng(seed))
 
     def ids(self, groups: list[int]) -> tuple[str, ...]:
         """Return the ids of all contexts of some groups."""
@@ -119,7 +175,7 @@ class SiteOrder:
 
     def _loops(self) -> Iterator[Notice]:
         relations = self.order.relations
-        for loop, doubt in zip(self.order.loops, doubts_of(relations, self.order.loops), strict=True):
+        for loop, doubt in zip(self.order.loops, self._lightest, strict=True):
             suspects = "; ".join(
                 f"{relations.name(int(relations.later[one]))} later than {relations.name(int(relations.earlier[one]))}"
                 for one in doubt.relations
@@ -166,6 +222,14 @@ class SiteOrder:
             says = f"{self.order.relations.name(group)} has no relation to any other context: nothing says when it was."
             yield Notice("floating", says, self.ids([group]))
 
+    def _phases(self) -> Iterator[Notice]:
+        if not any(self.phases):
+            return
+        for line in self.phase_table:
+            if line.conflict:
+                both = (line.context,) if line.against is None else (line.context, line.against)
+                yield Notice("phase conflict", line.conflict, tuple(self.known.contexts[context] for context in both))
+
     def _set_aside(self) -> Iterator[Notice]:
         for identity in self.known.set_aside:
             relation = self.record.by_id[identity]
@@ -177,24 +241,30 @@ class SiteOrder:
 def site_order(record: SiteRecord) -> SiteOrder:
     """Return the order of a record."""
     known = relations_from(record)
-    return SiteOrder(known, order_of(known.relations), lambda: record)
+    phases = tuple(context.phase for context in record.all(Context))
+    return SiteOrder(known, order_of(known.relations), lambda: record, phases)
+
+
+def phase_table(record: SiteRecord) -> tuple[PhaseLine, ...]:
+    """Return the phase table of a record."""
+    return site_order(record).phase_table
 
 
 def order_in(store: Store) -> SiteOrder:
     """Return the order of a store from whole columns: of a very large site nothing else is read; keep the store open."""
     relations = store.columns("relation", RELATION_COLUMNS)  # before the contexts, so that none is missing if someone writes now
-    contexts = store.columns("context", CONTEXT_COLUMNS)
-    by_number = sorted(zip(contexts["number"], contexts["id"], strict=True), key=_natural)
+    contexts = store.columns("context", (*CONTEXT_COLUMNS, "phase"))
+    by_number = sorted(zip(contexts["number"], contexts["id"], contexts["phase"], strict=True), key=_natural)
     known = relations_from_columns(
-        {"id": [identity for _, identity in by_number], "number": [number for number, _ in by_number]},
+        {"id": [identity for _, identity, _ in by_number], "number": [number for number, _, _ in by_number]},
         relations,
         store.columns("contact", CONTACT_COLUMNS),
     )
-    return SiteOrder(known, order_of(known.relations), store.record)
+    return SiteOrder(known, order_of(known.relations), store.record, tuple(phase for _, _, phase in by_number))
 
 
-def _natural(named: tuple[str | None, str]) -> tuple[object, ...]:
-    number, identity = named
+def _natural(named: tuple[str | None, str, int | None]) -> tuple[object, ...]:
+    number, identity, _ = named
     return (number is None, natural_number(number or ""), identity)
 
 
