@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from baulk.errors import FileError, InputError, shorten
-from baulk.exchange import give_csv, give_dictionary, give_geojson
+from baulk.exchange import give_csv, give_dictionary, give_geojson, give_linked_data, give_phase_table
 from baulk.record import KINDS, SiteRecord, kind_named
 from baulk.work.lay_out import to_wgs84
+from baulk.work.order import site_order
 
 __all__ = ["Given", "give", "write_new"]
 
@@ -44,7 +45,8 @@ def give(
     kinds : iterable of str
         Kinds to give; every kind that has records when empty.
     form : str
-        ``csv``, ``geojson`` (WGS 84) or ``grid-geojson`` (site grid, outside the standard).
+        ``csv``, ``geojson`` (WGS 84), ``grid-geojson`` (site grid, outside the standard), ``phases`` (the phase table as CSV) or
+        ``jsonld`` (contexts, relations and phases as linked data); the last two are of the whole order, whatever the kinds.
     restricted, public : bool
         Whether burials are given; whether the version is for the public.
 
@@ -60,8 +62,10 @@ def give(
         texts = {f"{kind}.csv": give_csv(record, kind, restricted=restricted, public=public) for kind in chosen}
         texts["data-dictionary.csv"] = give_dictionary(chosen)
         return Given(_write(folder, texts), _kept_back(chosen, restricted=restricted))
+    if form in ("phases", "jsonld"):
+        return Given(_write(folder, _order_texts(record, form)), ())
     if form not in ("geojson", "grid-geojson"):
-        raise InputError(f"There is no form “{form}” to give: csv, geojson or grid-geojson.")
+        raise InputError(f"There is no form “{form}” to give: csv, geojson, grid-geojson, phases or jsonld.")
     placed = [kind for kind in chosen if KINDS[kind].SHAPE]
     plain = form == "grid-geojson"
     turn = None if plain else to_wgs84(record)
@@ -71,6 +75,13 @@ def give(
         withheld += list(found.get("withheld", ()))
         texts[f"{kind}.geojson"] = json.dumps(found, ensure_ascii=False, indent=1)
     return Given(_write(folder, texts), tuple(dict.fromkeys(withheld)))
+
+
+def _order_texts(record: SiteRecord, form: str) -> dict[str, str]:
+    if form == "phases":
+        order = site_order(record)
+        return {"phase-table.csv": give_phase_table(order.known, order.phase_table)}
+    return {"order.jsonld": json.dumps(give_linked_data(record), ensure_ascii=False, indent=1)}
 
 
 def _kept_back(kinds: list[str], *, restricted: bool) -> tuple[str, ...]:
