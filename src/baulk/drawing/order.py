@@ -33,7 +33,7 @@ _HEIGHT, _LEAST_WIDTH, _SIDE, _SIDE_WITH_PHASES = 7.0, 11.0, 9.0, 26.0
 _SPACING = Spacing(gap=3.5)
 _A3 = 420.0
 _RIM = Stroke("order box", 0.25)
-_NUMBER = 3.2
+_NUMBER, _FOLD_NUMBER = 3.2, 2.5
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,8 +72,8 @@ def order_drawing(
     start : mapping of context id to number, optional
         Wished order from left to right, so that a drawing changes little when a context is added.
     fold_over : int, optional
-        Boxes beyond which chains, and contexts with the same above and the same below, are folded into one box each; None to
-        fold nothing.
+        Boxes beyond which chains, contexts with the same above and below, and at last those with a single one above or below, are
+        folded; None to fold nothing.
     unfold : collection of str
         Ids of contexts that are not to be folded; the rest of a chain on either side still is.
     restricted : bool
@@ -87,10 +87,7 @@ def order_drawing(
     whole = _shown(record, known, order, contexts, frozenset() if restricted else withheld_contexts(record))
     shown = _fold(whole, fold_over, frozenset(unfold))
     widths = np.array(
-        [
-            max(_LEAST_WIDTH, shown_width(_label(members, fold), _NUMBER) + 4)
-            for members, fold in zip(shown.members, shown.folds, strict=True)
-        ]
+        [max(_LEAST_WIDTH, _label_width(members, fold)) for members, fold in zip(shown.members, shown.folds, strict=True)]
     )
     bands = phases_of(shown.members)
     wished = _wished(shown, start)
@@ -204,6 +201,13 @@ def _label(members: Sequence[Context], fold: int) -> str:
     return f"{len(members)} contexts, {numbers[0]}–{numbers[-1]}"
 
 
+def _label_width(members: Sequence[Context], fold: int) -> float:
+    """Return the width of a box for its words; those of a fold stand in two lines."""
+    words = _label(members, fold)
+    size = _NUMBER if fold == 1 else _FOLD_NUMBER
+    return max(shown_width(line, size) for line in (words.split(", ") if fold > 1 else [words])) + 4
+
+
 def _natural(number: str) -> list[tuple[int, int, str]]:
     return [(0, int(part), "") if part.isdecimal() else (1, 0, part) for part in re.split(r"([0-9]+)", number) if part]
 
@@ -302,9 +306,13 @@ def _fold_box(members: Sequence[Context], fold: int, corner: Spot, width: float)
     """Return a folded part: one sheet upon another, without a soil of its own."""
     behind = rectangle(corner.across + 1.2, corner.down + 1.2, width - 1.2, _HEIGHT - 1.2)
     front = rectangle(corner.across, corner.down, width - 1.2, _HEIGHT - 1.2)
-    middle = Spot(corner.across + (width - 1.2) / 2, corner.down + (_HEIGHT - 1.2) / 2 + _NUMBER * 0.35)
+    middle = corner.across + (width - 1.2) / 2
     label = _label(members, fold)
-    shapes = (Area((behind,), "paper", stroke=_RIM), Area((front,), "paper", stroke=_RIM), Text(label, middle, _NUMBER, "middle"))
+    words = [
+        Text(line, Spot(middle, corner.down + down), _FOLD_NUMBER, "middle", bold=bool(place))
+        for place, (line, down) in enumerate(zip(label.split(", "), (2.5, 5.1), strict=True))
+    ]
+    shapes: tuple[Shape, ...] = (Area((behind,), "paper", stroke=_RIM), Area((front,), "paper", stroke=_RIM), *words)
     said = shorten(f"Folded: {label}: " + ", ".join(member.number or "no number" for member in members), 400)
     return Group(shapes, said, members[0].id, role="fold", name=label)
 
@@ -318,9 +326,9 @@ def _note(sheet: Sheet, shown: _Shown, record: SiteRecord, known: ContextRelatio
         )
     folds = [len(members) for members, fold in zip(shown.members, shown.folds, strict=True) if fold > 1]
     if folds:
-        sheet.notes.append(
-            f"{sum(folds)} contexts are folded into {len(folds)} boxes: chains of them, and those with the same above and below."
-        )
+        boxes = f"{len(folds)} {'box' if len(folds) == 1 else 'boxes'}"
+        kinds = "chains, those with the same above and below, and those with a single one above or below"
+        sheet.notes.append(f"{sum(folds)} contexts are folded into {boxes}: {kinds}.")
     if sheet.width > _A3:
         sheet.notes.append(f"This sheet is {sheet.width:.0f} mm wide; an A3 sheet on its side is 420 mm.")
     if shown.redundant:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 __all__ = ["LEAST_FOLD", "Folded", "folded"]
 
 LEAST_FOLD = 3
-"""Fewer than this many groups are never folded: the box would say less and save nothing."""
+"""Chains and twins of fewer groups are not folded: the box would say less and save nothing."""
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -51,21 +51,19 @@ class _Net:
         """Return whether two boxes may share one: neither is to stay open and both are of one phase."""
         return one not in self.kept and other not in self.kept and self.band[one] == self.band[other]
 
-    def join(self, run: list[int], *, chain: bool) -> None:
-        """Fold some boxes into the first: a chain keeps what is under its last, twins share all."""
-        first, last = run[0], run[-1]
+    def join(self, run: list[int]) -> None:
+        """Fold some boxes into the first, which takes over their relations to all others."""
+        first = run[0]
         for box in run[1:]:
             self.boxes[first] += self.boxes.pop(box)
-            ups, downs = self.above.pop(box), self.below.pop(box)
-            for other, value in ups.items():
+            for other, value in self.above.pop(box).items():
                 del self.below[other][box]
-                if not chain:
+                if other != first:
                     self._tie(other, first, value)
-            for other, value in downs.items():
-                if other in self.above:
-                    self.above[other].pop(box, None)
-                    if not chain or box == last:
-                        self._tie(first, other, value)
+            for other, value in self.below.pop(box).items():
+                del self.above[other][box]
+                if other != first:
+                    self._tie(first, other, value)
 
     def _tie(self, later: int, earlier: int, certainty: float) -> None:
         least = min(certainty, self.below[later].get(earlier, 1.0))
@@ -75,7 +73,7 @@ class _Net:
 def folded(
     count: int, later: Ints, earlier: Ints, certainty: Floats, bands: Sequence[int], most: int | None, kept: frozenset[int]
 ) -> Folded:  # fmt: skip
-    """Return the order with chains and twins folded until no more than `most` boxes are left, or none can be folded.
+    """Return the order with parts folded until no more than `most` boxes are left, or none can be folded.
 
     Parameters
     ----------
@@ -92,25 +90,33 @@ def folded(
 
     Notes
     -----
-    A chain: each has one below, which has one above. Twins: the same above and the same below. Both leave every relation between
-    what stays open as it was. Folds are folded again, so that an order of chains and twins ends as one box.
+    A chain: each has one below, which has one above. Twins: the same above and the same below. A pair: one has nothing but the
+    other above it, or nothing but the other below it; pairs are folded only while chains and twins leave too many, the smallest
+    first. Every way into such a box meets what is left by every way out of it, so each fold leaves the order between all other
+    boxes as it was, and none makes a loop. Folds are folded again.
     """
     net = _Net({one: [one] for one in range(count)}, bands, kept, {n: {} for n in range(count)}, {n: {} for n in range(count)})
     for upper, lower, value in zip(later.tolist(), earlier.tolist(), certainty.tolist(), strict=True):
         net.below[upper][lower] = net.above[lower][upper] = value
-    if most is not None:
-        turn = 0
-        idle = 0
-        while len(net.boxes) > most and idle < 2:
-            runs = _chains(net) if turn % 2 == 0 else _twins(net)
-            for run in runs:
-                net.join(run, chain=turn % 2 == 0)
-            turn, idle = turn + 1, 0 if runs else idle + 1
+    _fold_to(net, len(net.boxes) if most is None else most)
     place = {box: at for at, box in enumerate(net.boxes)}
     rows = [(place[upper], place[lower], value) for upper, lowers in net.below.items() for lower, value in lowers.items()]
     columns = np.array(rows, dtype=np.float64).reshape(-1, 3).T
     ends = columns[:2].astype(np.int64)
     return Folded(tuple(tuple(groups) for groups in net.boxes.values()), ends[0], ends[1], columns[2])
+
+
+def _fold_to(net: _Net, most: int) -> None:
+    """Fold until `most` boxes are left or nothing more can be folded."""
+    kinds = (_chains, _twins, _pairs)
+    kind = 0
+    while len(net.boxes) > most and kind < len(kinds):
+        runs = kinds[kind](net)
+        for run in runs:
+            if kind == 2 and len(net.boxes) <= most:
+                break
+            net.join(run)
+        kind = 0 if runs else kind + 1
 
 
 def _worth(net: _Net, run: list[int]) -> bool:
@@ -142,3 +148,19 @@ def _twins(net: _Net) -> list[list[int]]:
         if box not in net.kept and (net.above[box] or net.below[box]):
             alike.setdefault((frozenset(net.above[box]), frozenset(net.below[box]), net.band[box]), []).append(box)
     return [run for run in alike.values() if _worth(net, run)]
+
+
+def _pairs(net: _Net) -> list[list[int]]:
+    """Return pairs of which none shares a box, those that make the smallest boxes first."""
+    found = []
+    for box in net.boxes:
+        for near in (net.above[box], net.below[box]):
+            if len(near) == 1 and net.may(box, other := next(iter(near))):
+                found.append((len(net.boxes[box]) + len(net.boxes[other]), *sorted((box, other))))
+    taken: set[int] = set()
+    pairs = []
+    for _, one, other in sorted(found):
+        if one not in taken and other not in taken:
+            taken |= {one, other}
+            pairs.append([one, other])
+    return pairs

@@ -119,15 +119,36 @@ def _cost(a: int, b: int, trunks: Floats, low: Floats, high: Floats, starts: Int
 
 
 @compiled
-def _swapped(order: Ints, trunks: Floats, low: Floats, high: Floats, starts: Ints, ends: Floats) -> bool:
-    """Exchange neighbours in the order from above where that costs less; return whether any was."""
+def _shift(
+    order: Ints, at: int, step: int, trunks: Floats, low: Floats, high: Floats, starts: Ints, ends: Floats
+) -> tuple[float, int]:
+    """Return the least change in cost when one item moves up (step -1) or down (1) in the order, and its place then."""
+    item, change, least, place = order[at], 0.0, 0.0, at
+    other = at + step
+    while 0 <= other < len(order):
+        near = order[other]
+        if low[near] < high[item] and low[item] < high[near]:
+            above = _cost(item, near, trunks, low, high, starts, ends) - _cost(near, item, trunks, low, high, starts, ends)
+            change -= step * above
+        if change < least:
+            least, place = change, other
+        other += step
+    return least, place
+
+
+@compiled
+def _sifted(order: Ints, trunks: Floats, low: Floats, high: Floats, starts: Ints, ends: Floats) -> bool:
+    """Move each item to where it costs least in the order from above; return whether any moved."""
     moved = False
-    for at in range(len(order) - 1):
-        a, b = order[at], order[at + 1]
-        above = _cost(a, b, trunks, low, high, starts, ends)
-        if above > 0 and _cost(b, a, trunks, low, high, starts, ends) < above:
-            order[at], order[at + 1] = b, a
-            moved = True
+    for at in range(len(order)):
+        up, above = _shift(order, at, -1, trunks, low, high, starts, ends)
+        down, below = _shift(order, at, 1, trunks, low, high, starts, ends)
+        place = above if up <= down else below
+        if place != at:
+            item, step, moved = order[at], 1 if place > at else -1, True
+            for spot in range(at, place, step):
+                order[spot] = order[spot + step]
+            order[place] = item
     return moved
 
 
@@ -148,8 +169,8 @@ def _assign(trunks: Floats, low: Floats, high: Floats, starts: Ints, ends: Float
     order = np.zeros(count, np.int64)
     for at in range(count):
         order[at] = tracks[at]
-    for _ in range(min(count, 24)):
-        if not _swapped(order, trunks, low, high, starts, ends):
+    for _ in range(min(count, 12)):
+        if not _sifted(order, trunks, low, high, starts, ends):
             break
     for at in range(count):
         a = order[at]
