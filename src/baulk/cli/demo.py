@@ -18,7 +18,7 @@ __all__ = ["demo"]
 
 @click.command()
 @click.argument("folder", type=path_name, default=Path("demo"))
-@click.option("--open", "open_page", is_flag=True, help="Serve the workbench on this machine afterwards.")
+@click.option("--open", "open_page", is_flag=True, help="Serve the workbench on this machine afterwards, for the crew.")
 @click.option("--port", default=0, help="Port of the workbench; a free one by default.")
 @click.option("--browser/--no-browser", default=True, help="Whether to open the page in your browser.")
 @as_json

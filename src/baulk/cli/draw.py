@@ -7,10 +7,10 @@ from pathlib import Path
 import click
 
 from baulk.cli.options import as_json, emit, path_name, restricted_option, site_argument
-from baulk.drawing import to_svg
+from baulk.record import view_of
 from baulk.store import open_site
 from baulk.work.give import write_new
-from baulk.work.study import Study, View
+from baulk.work.study import Study
 
 __all__ = ["draw"]
 
@@ -32,9 +32,9 @@ def draw(
     if not names:
         emit({"drawings": list(study.drawings)}, "\n".join(study.drawings), json_out=json_out)
         return
-    view = View.PUBLIC if public else View.RESTRICTED if restricted else View.CREW
+    view = view_of(restricted=restricted, public=public)
     chosen = study.drawings if "all" in names else names
-    svgs = {name: to_svg(study.scene(name, view, scale=scale)) for name in chosen}
+    svgs = {name: study.svg(name, view, scale=scale) for name in chosen}
     files = [write_new(folder / f"{_file_name(name)}.svg", svg.encode("utf-8")) for name, svg in svgs.items()]
     emit({"files": [str(path) for path in files]}, "\n".join(f"Drew {path}" for path in files), json_out=json_out)
 

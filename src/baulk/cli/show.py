@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
 from pathlib import Path
 
 import click
 
-from baulk.cli.options import as_json, emit, site_argument
-from baulk.record import Change, Context, Entity, Need, SiteRecord, fields_of, kind_named
+from baulk.cli.options import as_json, emit, restricted_option, site_argument
+from baulk.exchange.withheld import given_from
+from baulk.record import Change, Context, Entity, Need, SiteRecord, View, fields_for, kind_named, view_of, withheld_from
 from baulk.store import Store, open_site
 
 __all__ = ["show"]
+
+
+_ASK = "Ask with --restricted if you may know of burials."
 
 
 @click.command()
@@ -18,23 +23,44 @@ __all__ = ["show"]
 @click.argument("kind", default="")
 @click.argument("number", default="")
 @click.option("--history", is_flag=True, help="Every change of the record: who, when, what it replaced.")
+@restricted_option
 @as_json
-def show(site: Path, kind: str, number: str, history: bool, json_out: bool) -> None:
+def show(site: Path, kind: str, number: str, history: bool, restricted: bool, json_out: bool) -> None:
     """Show SITE, the records of a KIND, or the one of that NUMBER, its blanks as plain as empty boxes."""
+    view = view_of(restricted=restricted)
     with open_site(site, read_only=True) as store:
-        record = store.record()
+        whole = store.record()
+        record = given_from(whole, restricted=restricted)
         if not kind:
-            emit(_summary(record), _summary_words(record), json_out=json_out)
+            emit(_summary(whole, record), _summary_words(whole, record), json_out=json_out)
             return
         said = kind_named(kind)
+        if said.RESTRICTED and not restricted:
+            words = f"Every {said.TITLE} is withheld, and so is whether there is one. {_ASK}"
+            emit({"kind": said.KIND, "records": [], "withheld": words}, words, json_out=json_out)
+            return
         if not number:
-            emit(*_listed(record, said), json_out=json_out)
+            emit(*_listed(whole, record, said), json_out=json_out)
             return
         entity = record.numbered(said, number)
-        emit(*(_changes(store, entity) if history else _whole(record, entity)), json_out=json_out)
+        if entity.id in withheld_from(whole, view).bare:
+            emit(*_bare(record, entity), json_out=json_out)
+            return
+        emit(*(_changes(store, entity, view) if history else _whole(record, entity, view)), json_out=json_out)
 
 
-def _summary(record: SiteRecord) -> dict[str, object]:
+def _kept_back(whole: SiteRecord, record: SiteRecord, kind: str = "") -> str:
+    """Return in a sentence that something is withheld; empty when nothing is."""
+    kinds = [kind] if kind else list(whole.entities)
+    count = sum(len(whole.entities.get(each, ())) - len(record.entities.get(each, ())) for each in kinds)
+    if not count:
+        return ""
+    return (
+        f"{count} {'record is' if count == 1 else 'records are'} withheld. {_ASK}" if kind else f"Some records are withheld. {_ASK}"
+    )
+
+
+def _summary(whole: SiteRecord, record: SiteRecord) -> dict[str, object]:
     counts = {kind: len(found) for kind, found in record.entities.items()}
     return {
         "code": record.site.code,
@@ -44,14 +70,16 @@ def _summary(record: SiteRecord) -> dict[str, object]:
         "revision": record.revision,
         "counts": counts,
         "differences": len(record.differences),
+        "withheld": _kept_back(whole, record),
     }
 
 
-def _summary_words(record: SiteRecord) -> str:
+def _summary_words(whole: SiteRecord, record: SiteRecord) -> str:
     site = record.site
     head = f"{site.code or 'no code'}  {site.name or 'no name'}" + ("  (invented example)" if site.invented else "")
     lines = [head, f"lengths in {record.length_unit}; {record.revision} changes; {len(record.differences)} differences to settle"]
-    return "\n".join([*lines, *(f"  {len(found):>7} {kind}" for kind, found in record.entities.items())])
+    lines += [f"  {len(found):>7} {kind}" for kind, found in record.entities.items()]
+    return "\n".join([*lines, *filter(None, [_kept_back(whole, record)])])
 
 
 def _line(record: SiteRecord, entity: Entity) -> str:
@@ -62,21 +90,31 @@ def _line(record: SiteRecord, entity: Entity) -> str:
     return f"{record.label(entity.id):>10}  {kind:<11} {words}{void}".rstrip()
 
 
-def _listed(record: SiteRecord, kind: type[Entity]) -> tuple[dict[str, object], str]:
+def _listed(whole: SiteRecord, record: SiteRecord, kind: type[Entity]) -> tuple[dict[str, object], str]:
     found = record.entities.get(kind.KIND, ())
-    answer: dict[str, object] = {"kind": kind.KIND, "records": [entity.model_dump(mode="json") for entity in found]}
-    return answer, "\n".join(_line(record, entity) for entity in found) or f"The site has no {kind.TITLE} yet."
+    kept_back = _kept_back(whole, record, kind.KIND)
+    dumped = [entity.model_dump(mode="json") for entity in found]
+    answer: dict[str, object] = {"kind": kind.KIND, "records": dumped, "withheld": kept_back}
+    lines = [_line(record, entity) for entity in found] or ([] if kept_back else [f"The site has no {kind.TITLE} yet."])
+    return answer, "\n".join([*lines, *filter(None, [kept_back])])
 
 
-def _whole(record: SiteRecord, entity: Entity) -> tuple[dict[str, object], str]:
+def _bare(record: SiteRecord, entity: Entity) -> tuple[dict[str, object], str]:
+    words = f"All else of it is withheld. {_ASK}"
+    known = entity.model_dump(mode="json", exclude_none=True, exclude={"absences"})
+    return {**known, "withheld": words}, f"{entity.TITLE} {record.label(entity.id)}\n{_line(record, entity)}\n{words}"
+
+
+def _whole(record: SiteRecord, entity: Entity, view: View) -> tuple[dict[str, object], str]:
     lines = [f"{entity.TITLE} {record.label(entity.id)}"]
-    for name, facts in fields_of(type(entity)):
+    for name, facts in fields_for(type(entity), view):
         if name in ("id", "absences") or (isinstance(entity, Context) and not entity.applies(name)):
             continue
         shown = _value(record, entity, name, bool(facts.refers))
         if shown or facts.need is not Need.OPTIONAL:
             lines.append(f"  {facts.label:<24} {shown or f'[          ]  {facts.need}'}")
-    return entity.model_dump(mode="json"), "\n".join(lines)
+    names = {name for name, _ in fields_for(type(entity), view)}
+    return entity.model_dump(mode="json", include=names), "\n".join(lines)
 
 
 def _value(record: SiteRecord, entity: Entity, name: str, refers: bool) -> str:
@@ -94,17 +132,25 @@ def _value(record: SiteRecord, entity: Entity, name: str, refers: bool) -> str:
     return str(value)
 
 
-def _changes(store: Store, entity: Entity) -> tuple[dict[str, object], str]:
-    found = [change for change in store.changes() if change.record == entity.id]
+def _changes(store: Store, entity: Entity, view: View) -> tuple[dict[str, object], str]:
+    seen = {"", *(name for name, _ in fields_for(type(entity), view))}
+    found = [change for change in store.changes() if change.record == entity.id and change.field in seen]
     answer: dict[str, object] = {
         "record": entity.id,
         "changes": [
-            {"time": one.time, "person": one.person, "device": one.device, "field": one.field or "(created)", "value": one.value,
-             "replaced": one.replaced, "why": one.why}
+            {"time": one.time, "person": one.person, "device": one.device, "field": one.field or "(created)",
+             "value": _first_values(one, seen), "replaced": one.replaced, "why": one.why}
             for one in found
         ],
     }  # fmt: skip
     return answer, "\n".join(_change_line(one) for one in found)
+
+
+def _first_values(change: Change, seen: Collection[str]) -> object:
+    """Return what a change wrote: of a creation, the fields that may be seen."""
+    if change.creates and isinstance(change.value, Mapping):
+        return {name: value for name, value in change.value.items() if name in seen}
+    return change.value
 
 
 def _change_line(change: Change) -> str:

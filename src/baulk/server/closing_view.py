@@ -8,7 +8,7 @@ from pydantic import BaseModel, Field
 
 from baulk.closing import Detail, Finding, Outcome
 from baulk.errors import UnknownRecord
-from baulk.record import Unit
+from baulk.record import Unit, View
 from baulk.server.record_view import RecordLink, Shown
 
 __all__ = ["ClosingView", "FindingLine", "closing_view"]
@@ -72,10 +72,9 @@ def closing_view(shown: Shown, unit_id: str) -> ClosingView:
 
 def _finding_line(shown: Shown, finding: Finding) -> FindingLine:
     rule = finding.rule
-    kept = [detail for detail in finding.details if not _touches_withheld(shown, detail)]
-    withheld = rule.restricted or len(kept) < len(finding.details)
-    if rule.restricted:
-        kept = []
+    barred = rule.restricted and shown.viewer is not View.RESTRICTED
+    kept = [] if barred else [detail for detail in finding.details if not _touches_withheld(shown, detail)]
+    withheld = barred or len(kept) < len(finding.details)
     records = dict.fromkeys(record for detail in kept if detail.outcome in _OPEN for record in detail.records)
     return FindingLine(
         rule=rule.id,
@@ -86,14 +85,14 @@ def _finding_line(shown: Shown, finding: Finding) -> FindingLine:
         outcome=finding.outcome.value,
         blocks=finding.blocks,
         says=_partly(kept) if withheld else finding.says,
-        mend="" if rule.restricted else finding.mend,
+        mend="" if barred else finding.mend,
         records=shown.links(records),
         withheld=withheld,
     )
 
 
 def _touches_withheld(shown: Shown, detail: Detail) -> bool:
-    return any(shown.withheld.hides(record) or record in shown.withheld.bare for record in detail.records)
+    return any(shown.leaves_out(record) or shown.is_bare(record) for record in detail.records)
 
 
 def _partly(kept: list[Detail]) -> str:

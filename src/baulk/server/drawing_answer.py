@@ -18,4 +18,4 @@ def drawing_svg(shown: Shown, name: str) -> str:
     """
     if name not in shown.study.drawings:
         raise NoSuchDrawing("drawing", name, list(shown.study.drawings))
-    return shown.study.svg(name)
+    return shown.study.svg(name, shown.viewer)

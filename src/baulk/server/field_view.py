@@ -6,8 +6,7 @@ from functools import cache
 
 from pydantic import BaseModel
 
-from baulk.record import VOCABULARIES
-from baulk.server.withheld import shown_fields, shown_kinds
+from baulk.record import VOCABULARIES, View, fields_for, kinds_for
 
 __all__ = ["FieldView", "KindView", "kind_views"]
 
@@ -36,7 +35,7 @@ class KindView(BaseModel):
 
 
 @cache
-def kind_views() -> tuple[KindView, ...]:
+def kind_views(viewer: View = View.CREW) -> tuple[KindView, ...]:
     """Return every kind that the workbench shows, with its fields in declared order."""
     return tuple(
         KindView(
@@ -55,9 +54,9 @@ def kind_views() -> tuple[KindView, ...]:
                     terms=list(VOCABULARIES[facts.vocabulary].terms) if facts.vocabulary in VOCABULARIES else [],
                     source=facts.source,
                 )
-                for field, facts in shown_fields(kind)
+                for field, facts in fields_for(kind, viewer)
                 if field not in {"id", "absences"}
             ],
         )
-        for name, kind in shown_kinds().items()
+        for name, kind in kinds_for(viewer).items()
     )

@@ -1,13 +1,18 @@
-"""Photos and other kept files, sent only when a record that is shown names them."""
+"""Photos and other kept files, sent only when a record that is shown names them and no withheld one does.
+
+Pictures are sent without what their files say of place, person and camera, unless the viewer may know of burials.
+"""
 
 from __future__ import annotations
 
 from pathlib import Path
 
+from fastapi import Response
 from fastapi.responses import FileResponse
 
 from baulk.errors import FileError
-from baulk.record import Document, Drawing, Photo
+from baulk.exchange.placeless import may_tell_place, without_place
+from baulk.record import Document, Drawing, Entity, Photo, SiteRecord, View
 from baulk.server.problems import NoSuchFile
 from baulk.server.record_view import Shown
 
@@ -22,13 +27,15 @@ _MARKS = (
 _SANDBOX = {"content-security-policy": "default-src 'none'; sandbox", "cache-control": "private, max-age=3600"}
 
 
-def kept_file(shown: Shown, sha: str) -> FileResponse:
+def kept_file(shown: Shown, sha: str) -> Response:
     """Return the answer that sends a kept file; only pictures and PDF are shown in the browser, all else is offered for saving.
 
     Raises
     ------
     NoSuchFile
-        When no shown record names the file, or it is not on the shelf.
+        When no shown record names the file, a withheld one names it too, or it is not on the shelf.
+    FileError
+        When the place where it was taken cannot be taken out of it.
     """
     files = shown.study.files
     if files is None or not _is_named(shown, sha):
@@ -37,21 +44,32 @@ def kept_file(shown: Shown, sha: str) -> FileResponse:
         path = files.path(sha)
     except FileError as missing:
         raise NoSuchFile(str(missing)) from None
-    media = _media_of(path)
+    head = _head_of(path)
+    media = _media_of(head)
     inside = media.startswith("image/") or media == "application/pdf"
-    return FileResponse(
-        path, media_type=media, filename=sha, content_disposition_type="inline" if inside else "attachment", headers=_SANDBOX
-    )
+    if shown.viewer is View.RESTRICTED or not may_tell_place(head):
+        how = "inline" if inside else "attachment"
+        return FileResponse(path, media_type=media, filename=sha, content_disposition_type=how, headers=_SANDBOX)
+    disposition = f'{"inline" if inside else "attachment"}; filename="{sha}"'
+    return Response(without_place(path.read_bytes()), media_type=media, headers={**_SANDBOX, "content-disposition": disposition})
 
 
 def _is_named(shown: Shown, sha: str) -> bool:
-    holders = [*shown.record.all(Photo, void=True), *shown.record.all(Drawing, void=True), *shown.record.all(Document, void=True)]
-    return any(getattr(holder, "file", None) == sha for holder in shown.keeps(holders))
+    """Tell whether a shown record names a file, and no withheld one."""
+    naming = [entity for entity in _holders(shown.study.record) if getattr(entity, "file", None) == sha]
+    return bool(naming) and not any(shown.leaves_out(entity.id) for entity in naming)
 
 
-def _media_of(path: Path) -> str:
+def _holders(record: SiteRecord) -> tuple[Entity, ...]:
+    return (*record.all(Photo, void=True), *record.all(Drawing, void=True), *record.all(Document, void=True))
+
+
+def _head_of(path: Path) -> bytes:
     with path.open("rb") as stream:
-        head = stream.read(16)
+        return stream.read(16)
+
+
+def _media_of(head: bytes) -> str:
     if head[:4] == b"RIFF" and head[8:12] == b"WEBP":
         return "image/webp"
     return next((media for mark, media in _MARKS if head.startswith(mark)), "application/octet-stream")

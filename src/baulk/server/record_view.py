@@ -9,16 +9,15 @@ from typing import Any
 
 from pydantic import BaseModel, Field
 
+from baulk.drawing.withheld import neighbours_that_show
 from baulk.errors import UnknownRecord
 from baulk.ground import srgb_of
-from baulk.record import Context, Entity, Level, SiteRecord
+from baulk.record import Context, Entity, Level, SiteRecord, View, fields_for, kinds_for, record_for, withheld_from
 from baulk.record.naming import called, known_by
 from baulk.server.study import Study
-from baulk.server.withheld import Withheld, shown_fields, shown_kinds, withheld_of
 
 __all__ = ["Attached", "RecordLink", "RecordView", "Shown"]
 
-_BARE_FIELDS = frozenset({"number", "kind", "void"})
 _ATTACHED_LIMIT = 200
 _NOT_VALUES = frozenset({"id", "absences"})
 
@@ -42,7 +41,7 @@ class RecordView(BaseModel):
     absences: dict[str, str] = Field(description="Fields absent on purpose, each with its words.")
     links: dict[str, list[RecordLink]] = Field(description="The records that a reference field points to.")
     differing: list[str] = Field(description="Fields that two people changed without sight of each other.")
-    withheld: bool = Field(description="True when it is shown by number and kind only.")
+    withheld: bool = Field(description="True when it is shown only as far as the order needs it.")
 
 
 class Attached(BaseModel):
@@ -59,20 +58,21 @@ class Shown:
     """A study as far as the workbench shows it; every view is made through one of these."""
 
     study: Study
-
-    @property
-    def record(self) -> SiteRecord:
-        """The whole record; what is taken from it passes `keeps` first."""
-        return self.study.record
+    viewer: View = View.CREW
 
     @cached_property
-    def withheld(self) -> Withheld:
-        """What is left out."""
-        return withheld_of(self.record)
+    def record(self) -> SiteRecord:
+        """The record as the viewer may have it: nothing else is shown."""
+        whole = self.study.record
+        return record_for(whole, self.viewer, also=neighbours_that_show(whole))
 
-    def keeps(self, entities: Iterable[Entity]) -> list[Entity]:
-        """Return those of the records that may be shown."""
-        return [entity for entity in entities if not self.withheld.hides(entity.id) and not entity.RESTRICTED]
+    def is_bare(self, identity: str) -> bool:
+        """Tell whether a context or relation is shown only as far as the order needs it."""
+        return identity in withheld_from(self.study.record, self.viewer).bare
+
+    def leaves_out(self, identity: str) -> bool:
+        """Tell whether a record that the site has is not shown."""
+        return identity in self.study.record.by_id and identity not in self.record.by_id
 
     def entity(self, identity: str) -> Entity:
         """Return the record of that id.
@@ -83,18 +83,18 @@ class Shown:
             When there is none, or it is not shown here: both are answered alike.
         """
         found = self.record.by_id.get(identity)
-        if found is None or not self.keeps([found]):
+        if found is None:
             raise UnknownRecord("record", identity, ())
         return found
 
     def link(self, identity: str) -> RecordLink | None:
         """Return the link to a record, or None when it is unknown or not shown."""
         found = self.record.by_id.get(identity)
-        if found is None or not self.keeps([found]):
+        if found is None:
             return None
         if not isinstance(found, Context):
             return RecordLink(id=found.id, kind=found.KIND, label=called(self.record, found), title=known_by(found))
-        bare = found.id in self.withheld.bare
+        bare = self.is_bare(found.id)
         return RecordLink(
             id=found.id,
             kind=found.KIND,
@@ -110,14 +110,15 @@ class Shown:
 
     def view(self, entity: Entity) -> RecordView:
         """Return a record as the page reads it."""
-        bare = entity.id in self.withheld.bare
+        bare = self.is_bare(entity.id)
         link = self.link(entity.id)
         if link is None:
             raise UnknownRecord("record", entity.id, ())
         values: dict[str, Any] = {}
         links: dict[str, list[RecordLink]] = {}
-        names = [name for name, _ in shown_fields(type(entity)) if name not in _NOT_VALUES and (not bare or name in _BARE_FIELDS)]
-        refers = {name: facts.refers for name, facts in shown_fields(type(entity)) if facts.refers}
+        fields = fields_for(type(entity), self.viewer)
+        names = [name for name, _ in fields if name not in _NOT_VALUES]
+        refers = {name: facts.refers for name, facts in fields if facts.refers}
         plain = entity.model_dump(mode="json", include=set(names), exclude_none=True)
         for name in names:
             held = plain.get(name)
@@ -132,20 +133,20 @@ class Shown:
         return RecordView(link=link, values=values, absences=absences, links=links, differing=differing, withheld=bare)
 
     def views(self, entities: Iterable[Entity]) -> list[RecordView]:
-        """Return those of the records that are shown."""
-        return [self.view(entity) for entity in self.keeps(entities)]
+        """Return records of `record` as the page reads them."""
+        return [self.view(entity) for entity in entities]
 
     def attached(self, identity: str, *, without: frozenset[str] = frozenset()) -> list[Attached]:
         """Return what points at a record, group by group, in the order of the kinds."""
         kind = self.entity(identity).KIND
         groups = []
-        for name, other in shown_kinds().items():
+        for name, other in kinds_for(self.viewer).items():
             if name in without:
                 continue
-            for field, facts in shown_fields(other):
+            for field, facts in fields_for(other, self.viewer):
                 if facts.refers != kind:
                     continue
-                found = self.keeps(self.record.pointing_at(other, field, identity))
+                found = self.record.pointing_at(other, field, identity)
                 if found:
                     shown = [self.view(entity) for entity in found[:_ATTACHED_LIMIT]]
                     groups.append(Attached(kind=name, field=field, total=len(found), records=shown))
@@ -155,8 +156,8 @@ class Shown:
         """Return the highest level taken on the top of a context, in the site's own quantity; None when there is none."""
         tops = [
             level.level
-            for level in self.keeps(self.record.pointing_at(Level, "context", context))
-            if isinstance(level, Level) and level.level is not None and level.surface == "top"
+            for level in self.record.pointing_at(Level, "context", context)
+            if level.level is not None and level.surface == "top"
         ]
         return max(tops, default=None)
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request, Response
-from fastapi.responses import FileResponse
 
 from baulk.server.closing_view import ClosingView, closing_view
 from baulk.server.drawing_answer import drawing_svg
@@ -44,15 +43,15 @@ def site(request: Request) -> SiteView:
 
 
 @api_routes.get("/cautions", summary="Cautions of the trade, each for one place")
-def all_cautions() -> list[Caution]:
+def all_cautions(request: Request) -> list[Caution]:
     """Return the cautions."""
-    return list(cautions())
+    return list(cautions(request.app.state.viewer))
 
 
 @api_routes.get("/fields", summary="What is said of every field")
-def fields() -> list[KindView]:
+def fields(request: Request) -> list[KindView]:
     """Return the field reference."""
-    return list(kind_views())
+    return list(kind_views(request.app.state.viewer))
 
 
 @api_routes.get("/units", summary="The units")
@@ -108,7 +107,7 @@ def drawing(request: Request, name: str) -> Response:
     return Response(drawing_svg(_shown(request), name), media_type="image/svg+xml", headers={"cache-control": "no-store"})
 
 
-@api_routes.get("/files/{sha}", summary="A kept file, by SHA-256", response_class=FileResponse)
-def kept(request: Request, sha: str) -> FileResponse:
+@api_routes.get("/files/{sha}", summary="A kept file, by SHA-256", response_class=Response)
+def kept(request: Request, sha: str) -> Response:
     """Return a photo or other file that a shown record names."""
     return kept_file(_shown(request), sha)

@@ -9,6 +9,7 @@ from collections.abc import Callable
 import uvicorn
 
 from baulk.errors import InputError
+from baulk.record import View
 from baulk.server.app import create_app
 from baulk.server.study import StudySource
 
@@ -16,7 +17,12 @@ __all__ = ["serve"]
 
 
 def serve(
-    study_source: StudySource, *, port: int = 0, open_browser: bool = True, announce: Callable[[str], None] = lambda _url: None
+    study_source: StudySource,
+    *,
+    view: View = View.CREW,
+    port: int = 0,
+    open_browser: bool = True,
+    announce: Callable[[str], None] = lambda _url: None,
 ) -> None:
     """Serve the workbench until it is interrupted.
 
@@ -24,6 +30,8 @@ def serve(
     ----------
     study_source : callable
         Gives the study of the site as it stands now.
+    view : View
+        Who looks; see `create_app`.
     port : int
         Port to listen on; 0 takes a free one.
     open_browser : bool
@@ -36,7 +44,7 @@ def serve(
     InputError
         When the port is taken or not allowed.
     """
-    app = create_app(study_source)
+    app = create_app(study_source, view=view)
     with _listener(port) as listener:
         url = f"http://127.0.0.1:{listener.getsockname()[1]}/"
         announce(url)

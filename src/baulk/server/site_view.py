@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from pydantic import BaseModel, Field
 
-from baulk.record import Context, Unit, Wall
+from baulk.record import RESTRICTED_NOTICE, Context, Unit, View, Wall, kinds_for
 from baulk.server.record_view import RecordLink, RecordView, Shown
-from baulk.server.withheld import shown_kinds
 
 __all__ = ["Caution", "KindCount", "SiteView", "UnitLine", "cautions", "site_view", "unit_lines"]
 
@@ -30,6 +29,7 @@ class SiteView(BaseModel):
     counts: list[KindCount]
     differences: int = Field(description="How many fields two people changed without sight of each other.")
     drawing: str
+    notice: str = Field(description="What the page must say plainly of itself, as that it is restricted; empty for nothing.")
 
 
 class UnitLine(BaseModel):
@@ -55,8 +55,8 @@ def site_view(shown: Shown) -> SiteView:
     """Return the site as a whole."""
     record = shown.record
     counts = []
-    for name, kind in shown_kinds().items():
-        total = len(shown.keeps(record.all(kind)))
+    for name, kind in kinds_for(shown.viewer).items():
+        total = len(record.all(kind))
         if total:
             counts.append(KindCount(kind=name, title=kind.TITLE, total=total))
     return SiteView(
@@ -68,6 +68,7 @@ def site_view(shown: Shown) -> SiteView:
         counts=counts,
         differences=len(record.differences),
         drawing="site",
+        notice=RESTRICTED_NOTICE if shown.viewer is View.RESTRICTED else "",
     )
 
 
@@ -77,19 +78,20 @@ def unit_lines(shown: Shown) -> list[UnitLine]:
     for unit in shown.record.all(Unit):
         link = shown.link(unit.id)
         if link is not None:
-            contexts = shown.record.pointing_at(Context, "units", unit.id)
+            contexts = shown.study.record.pointing_at(Context, "units", unit.id)
             walls = shown.record.pointing_at(Wall, "unit", unit.id)
             lines.append(UnitLine(link=link, opened=unit.opened, closed=unit.closed, contexts=len(contexts), walls=len(walls)))
     return lines
 
 
-def cautions() -> tuple[Caution, ...]:
+def cautions(viewer: View = View.CREW) -> tuple[Caution, ...]:
     """Return the cautions, each for one place."""
+    told = f"{RESTRICTED_NOTICE}." if viewer is View.RESTRICTED else "Their records are withheld on these pages."
     return (
         Caution(
             id="remains",
             place="closing",
-            says="Possible human remains: stop, cover, notify, leave in place. Their records are withheld on these pages. "
+            says=f"Possible human remains: stop, cover, notify, leave in place. {told} "
             "Nothing here is legal advice; local law and licensed practice decide.",
             source="published state statutes and federal guidance",
         ),

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Protocol
 
 from baulk.closing import Caution, ClosingResult
-from baulk.record import SiteRecord
+from baulk.record import SiteRecord, View
 
 __all__ = ["FileFinder", "OrderFacts", "OrderNotice", "Study", "StudySource"]
 
@@ -84,8 +84,8 @@ class Study(Protocol):
         """Return the closing check of a unit."""
         ...
 
-    def svg(self, name: str) -> str:
-        """Return a drawing by its name, without what is restricted."""
+    def svg(self, name: str, view: View = View.CREW) -> str:
+        """Return a drawing by its name, as a viewer may see it."""
         ...
 
     def cautions(self, unit_id: str) -> Sequence[Caution]:

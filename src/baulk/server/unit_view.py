@@ -6,7 +6,7 @@ from pydantic import BaseModel, Field
 
 from baulk.closing import DEFER
 from baulk.errors import UnknownRecord
-from baulk.record import SAME, Context, Drawing, Relation, Unit, Wall
+from baulk.record import SAME, Context, Drawing, Relation, Unit, View, Wall
 from baulk.server.record_view import Attached, RecordLink, RecordView, Shown
 
 __all__ = [
@@ -91,7 +91,7 @@ def unit_view(shown: Shown, unit_id: str) -> UnitView:
     """
     record = shown.record
     unit = record.get(Unit, unit_id) or record.numbered(Unit, unit_id)
-    contexts = {context.id for context in record.pointing_at(Context, "units", unit.id)}
+    contexts = {context.id for context in shown.study.record.pointing_at(Context, "units", unit.id)}  # bare ones too
     return UnitView(
         record=shown.view(unit),
         plans=_plans_of(shown, unit),
@@ -100,7 +100,7 @@ def unit_view(shown: Shown, unit_id: str) -> UnitView:
         cautions=[
             CautionLine(topic=caution.topic, says=caution.says, source=caution.source)
             for caution in shown.study.cautions(unit.id)
-            if not caution.restricted
+            if shown.viewer is View.RESTRICTED or not caution.restricted
         ],
         defer=DEFER,
         attached=shown.attached(unit.id, without=frozenset({"context", "wall"})),
@@ -141,7 +141,7 @@ def _context_line(shown: Shown, context: Context) -> ContextLine:
     link = shown.link(context.id)
     if link is None:
         raise UnknownRecord("context", context.id, ())
-    bare = context.id in shown.withheld.bare
+    bare = shown.is_bare(context.id)
     return ContextLine(
         link=link,
         top=None if bare else shown.top_level(context.id),

@@ -5,12 +5,16 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from baulk.errors import FileError, InputError, shorten
 from baulk.exchange import give_csv, give_dictionary, give_geojson, give_linked_data, give_phase_table
-from baulk.record import KINDS, SiteRecord, kind_named
+from baulk.exchange.withheld import given_from
+from baulk.exchange.withheld import withheld as kept_back
+from baulk.record import KINDS, Entity, Quantity, SiteRecord, fields_of, kind_named
+from baulk.report import PublicVersion, public_version
+from baulk.report.shown import WITHHELD
 from baulk.work.lay_out import to_wgs84
 from baulk.work.order import site_order
 
@@ -48,30 +52,39 @@ def give(
         ``csv``, ``geojson`` (WGS 84), ``grid-geojson`` (site grid, outside the standard), ``phases`` (the phase table as CSV) or
         ``jsonld`` (contexts, relations and phases as linked data); the last two are of the whole order, whatever the kinds.
     restricted, public : bool
-        Whether burials are given; whether the version is for the public.
+        Whether burials are given; whether the version is for the public, which has neither places nor names and whose free words
+        are those of the public report.
 
     Raises
     ------
     InputError
-        When the form is unknown or a kind has no place.
+        When the form is unknown or a kind has no place, or places are asked for in a public version.
     FileError
         When a file of that name is there already or the folder cannot be written.
     """
     chosen = [kind_named(kind).KIND for kind in kinds] or [kind for kind in KINDS if record.entities.get(kind)]
-    if form == "csv":
-        texts = {f"{kind}.csv": give_csv(record, kind, restricted=restricted, public=public) for kind in chosen}
-        texts["data-dictionary.csv"] = give_dictionary(chosen)
-        return Given(_write(folder, texts), _kept_back(chosen, restricted=restricted))
+    version = public_version(record) if public else None
+    source = _without_places(version.record) if version else given_from(record, restricted=restricted)
+    words = _public_words(version) if version else _crew_words(record, chosen, restricted=restricted)
     if form in ("phases", "jsonld"):
-        return Given(_write(folder, _order_texts(record, form)), ())
+        return Given(_write(folder, _order_texts(source, form)), words if version else ())
+    if form == "csv":
+        texts = {f"{kind}.csv": give_csv(source, kind, restricted=restricted, public=public) for kind in chosen}
+        texts["data-dictionary.csv"] = give_dictionary(chosen)
+        return Given(_write(folder, texts), words)
     if form not in ("geojson", "grid-geojson"):
         raise InputError(f"There is no form “{form}” to give: csv, geojson, grid-geojson, phases or jsonld.")
+    if public:
+        raise InputError(
+            "A public version holds no places, and GeoJSON is made of them. Give it as csv, or leave out --public and keep the "
+            "file to those who may know where things lie."
+        )
     placed = [kind for kind in chosen if KINDS[kind].SHAPE]
     plain = form == "grid-geojson"
     turn = None if plain else to_wgs84(record)
     texts, withheld = {}, []
     for kind in placed:
-        found = give_geojson(record, [kind], to_wgs84=turn, plain=plain, restricted=restricted, public=public)
+        found = give_geojson(record, [kind], to_wgs84=turn, plain=plain, restricted=restricted)
         withheld += list(found.get("withheld", ()))
         texts[f"{kind}.geojson"] = json.dumps(found, ensure_ascii=False, indent=1)
     return Given(_write(folder, texts), tuple(dict.fromkeys(withheld)))
@@ -84,9 +97,35 @@ def _order_texts(record: SiteRecord, form: str) -> dict[str, str]:
     return {"order.jsonld": json.dumps(give_linked_data(record), ensure_ascii=False, indent=1)}
 
 
-def _kept_back(kinds: list[str], *, restricted: bool) -> tuple[str, ...]:
-    lines = [] if restricted else [KINDS[kind].TITLE for kind in kinds if KINDS[kind].RESTRICTED]
-    return tuple(f"Kept back: every {title}. Ask for it with --restricted if you may know of burials." for title in lines)
+def _crew_words(record: SiteRecord, kinds: list[str], *, restricted: bool) -> tuple[str, ...]:
+    if restricted:
+        return ()
+    whole = [KINDS[kind].TITLE for kind in kinds if KINDS[kind].RESTRICTED]
+    rest = kept_back(record, [KINDS[kind] for kind in kinds if not KINDS[kind].RESTRICTED])
+    return (*(f"Kept back: every {title}. Ask for it with --restricted if you may know of burials." for title in whole), *rest)
+
+
+def _public_words(version: PublicVersion) -> tuple[str, ...]:
+    return tuple(f"Kept back: {line.what}, {line.count}. {line.why}" for line in version.withheld)
+
+
+def _without_places(record: SiteRecord) -> SiteRecord:
+    """Return a record without co-ordinates; levels stay, as in the public report."""
+    kept = {
+        kind: tuple(entity.model_copy(update=_blanked(entity, _placing(KINDS[kind]))) for entity in entities)
+        for kind, entities in record.entities.items()
+    }
+    return replace(record, entities=kept)
+
+
+def _placing(kind: type[Entity]) -> tuple[str, ...]:
+    shapes = (Quantity.POSITION, Quantity.POLYGON, Quantity.PATH)
+    return tuple(name for name, said in fields_of(kind) if said.quantity in shapes or name in ("easting", "northing"))
+
+
+def _blanked(entity: Entity, names: Iterable[str]) -> dict[str, object]:
+    filled = [name for name in names if getattr(entity, name) is not None]
+    return {**dict.fromkeys(filled), "absences": {**entity.absences, **dict.fromkeys(filled, WITHHELD)}} if filled else {}
 
 
 def _write(folder: Path, texts: dict[str, str]) -> tuple[Path, ...]:

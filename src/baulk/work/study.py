@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import suppress
-from enum import StrEnum
 from functools import cached_property
 from pathlib import Path
 from threading import RLock
@@ -12,23 +11,13 @@ from threading import RLock
 from baulk.closing import Caution, ClosingResult, Profile, SiteCheck, cautions
 from baulk.drawing import Scene, order_drawing, plan_drawing, site_drawing, to_svg, wall_drawing
 from baulk.errors import InputError, MeasureError, UnknownRecord
-from baulk.record import Context, Drawing, SiteRecord, Unit, Wall
-from baulk.report import DrawnFigure, Report, SequenceFacts, sequence_facts, unit_report
+from baulk.record import Context, Drawing, SiteRecord, Unit, View, Wall, withheld_from
+from baulk.report import DrawnFigure, PublicVersion, Report, SequenceFacts, public_version, sequence_facts, unit_report
+from baulk.report.svg_text import read_svg, redacted_svg, svg_text
 from baulk.store import FileShelf, open_site
 from baulk.work.order import SiteOrder, site_order
 
 __all__ = ["Study", "View", "study_source"]
-
-
-class View(StrEnum):
-    """Who will look at a drawing."""
-
-    CREW = "crew"
-    """The default: burials and what would give one away are left out."""
-    RESTRICTED = "restricted"
-    """For who may know of burials; the sheet says that it is restricted."""
-    PUBLIC = "public"
-    """No burials, no co-ordinates, no names."""
 
 
 class Study:
@@ -48,7 +37,7 @@ class Study:
         self.record, self.files, self.profile = record, files, profile
         self._lock = RLock()
         self._closings: dict[str, ClosingResult] = {}
-        self._drawings: dict[tuple[str, View], str] = {}
+        self._drawings: dict[tuple[str, View, float | None], str] = {}
 
     @cached_property
     def order(self) -> SiteOrder:
@@ -95,7 +84,12 @@ class Study:
         plans = [sheet for sheet in self.record.pointing_at(Drawing, "unit", unit.id) if sheet.kind in ("plan", "base plan")]
         return {f"plan-{unit.number or unit.id}-{sheet.number}": sheet for sheet in plans if sheet.contexts and sheet.number}
 
-    def svg(self, name: str, view: View = View.CREW) -> str:
+    @cached_property
+    def public(self) -> PublicVersion:
+        """The record as everyone may read it."""
+        return public_version(self.record)
+
+    def svg(self, name: str, view: View = View.CREW, *, scale: float | None = None) -> str:
         """Return a drawing: ``site``, ``order``, ``order-1`` and ``plan-1`` of unit 1, ``plan-1-D4`` of a sheet in it, ``wall-W1``.
 
         Raises
@@ -104,9 +98,17 @@ class Study:
             When there is no such drawing.
         """
         with self._lock:
-            if (name, view) not in self._drawings:
-                self._drawings[name, view] = to_svg(self.scene(name, view))
-            return self._drawings[name, view]
+            key = (name, view, scale)
+            if key not in self._drawings:
+                drawn = to_svg(self.scene(name, view, scale=scale))
+                self._drawings[key] = self._for_everyone(drawn) if view is View.PUBLIC else drawn
+            return self._drawings[key]
+
+    def _for_everyone(self, svg: str) -> str:
+        """Return a drawing without the words that a public version must not print."""
+        root = read_svg(svg)
+        redacted_svg(root, self.public.hidden, self.public.mask.text)
+        return svg_text(root)
 
     def scene(self, name: str, view: View = View.CREW, *, scale: float | None = None) -> Scene:
         """Return a drawing as shapes; `scale` is 20 for 1:20 and each drawing's own when None.
@@ -120,11 +122,11 @@ class Study:
         restricted, public = view is View.RESTRICTED, view is View.PUBLIC
         if name == "site":
             return site_drawing(self.record, scale=scale, restricted=restricted, public=public)
-        if name == "order":
-            return order_drawing(self.record, self.order.known, self.order.order, restricted=restricted)
         if kind == "order":
-            own = [context.id for context in self.record.pointing_at(Context, "units", self._id_of(Unit, number))]
-            return order_drawing(self.record, self.order.known, self.order.order, contexts=own, name=name, restricted=restricted)
+            return order_drawing(
+                self.record, self.order.known, self.order.order, contexts=self._ordered(number, view), name=name,
+                restricted=restricted,
+            )  # fmt: skip
         if kind == "plan":
             unit, contexts = self._plan(number)
             return plan_drawing(
@@ -134,6 +136,14 @@ class Study:
         if kind == "wall":
             return wall_drawing(self.record, self._id_of(Wall, number), scale=scale or 10, restricted=restricted, public=public)
         raise UnknownRecord("drawing", name, list(self.drawings))
+
+    def _ordered(self, number: str, view: View) -> list[str] | None:
+        """Return the contexts in a drawing of the order: those of a unit, or None for all; the public's without withheld ones."""
+        if not number and view is not View.PUBLIC:
+            return None
+        own = self.record.pointing_at(Context, "units", self._id_of(Unit, number)) if number else self.record.all(Context)
+        gone = withheld_from(self.record, View.PUBLIC).why if view is View.PUBLIC else {}
+        return [context.id for context in own if context.id not in gone]
 
     def _plan(self, number: str) -> tuple[Unit, tuple[str, ...] | None]:
         """Return the unit and the contexts of a plan: those of a sheet, or None for all."""

@@ -536,7 +536,7 @@ export interface components {
             };
             /**
              * Withheld
-             * @description True when it is shown by number and kind only.
+             * @description True when it is shown only as far as the order needs it.
              */
             withheld: boolean;
         };
@@ -628,6 +628,11 @@ export interface components {
              * @description How many metres one of the site's own lengths is.
              */
             metres: number;
+            /**
+             * Notice
+             * @description What the page must say plainly of itself, as that it is restricted; empty for nothing.
+             */
+            notice: string;
             /** @description None when no site is recorded yet. */
             record: components["schemas"]["RecordView"] | null;
             /** Revision */

@@ -44,7 +44,7 @@ export const words = {
   moreBlank: (count: number) => many(count, 'optional field is blank', 'optional fields are blank'),
   differs: 'Two people wrote different values here; both are kept.',
   voided: (why: string) => `Void: ${why}. Its number is not used again.`,
-  withheld: 'Only its number and kind are shown here: the rest is withheld.',
+  withheld: 'Shown only as far as the order needs it: the rest is withheld.',
   need: { mandatory: 'mandatory', expected: 'expected', optional: 'optional' } as Record<string, string>,
   source: (source: string) => `Asked for by: ${source}.`,
   above: 'Later, above',
