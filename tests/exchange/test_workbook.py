@@ -94,3 +94,17 @@ def test_a_workbook_that_unpacks_too_large_is_refused(tmp_path: Path) -> None:
     assert bomb.stat().st_size < 100_000
     with pytest.raises(FileError, match=r"z\.xlsx grows to 20,000,011 bytes when unpacked; at most 1,000,000 are unpacked"):
         workbook_rows(bomb, largest=1_000_000)
+
+
+def test_a_locked_workbook_is_refused(tmp_path: Path) -> None:
+    """A workbook whose parts are locked with a password is not taken for a damaged one."""
+    path = book(tmp_path, ("number",), (1,))
+    raw = bytearray(path.read_bytes())
+    for mark, flags in ((b"PK\x03\x04", 6), (b"PK\x01\x02", 8)):
+        at = raw.find(mark)
+        while at >= 0:
+            raw[at + flags] |= 1
+            at = raw.find(mark, at + 4)
+    path.write_bytes(raw)
+    with pytest.raises(FileError, match=r"t\.xlsx is locked with a password\. Save it without one, or as CSV"):
+        read_table(path)

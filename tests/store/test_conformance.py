@@ -352,3 +352,13 @@ def test_closing_twice(store, tmp_path: Path):
     with store:
         pass
     store.close()
+
+
+def test_a_change_that_does_not_say_when_or_where_is_refused(store):
+    """What every change has is asked for by name, and nothing of the batch is kept."""
+    blank = Change(id="x", time="", device="", person="AK", kind="context", record=record_id(77), value={})
+    with pytest.raises(
+        InputError, match=r"has no time and no device\. Every change says what it changes, when and on which device"
+    ):
+        store.append([blank])
+    assert store.revision() == 0

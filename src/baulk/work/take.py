@@ -11,6 +11,7 @@ from baulk.errors import InputError, UnknownRecord, did_you_mean
 from baulk.exchange import Draft, Drafted, drafts, read_mapping, read_table, take_in
 from baulk.record import KINDS, kind_named
 from baulk.store import Store
+from baulk.store.bulk import collector_paused
 from baulk.work.pen import Pen
 
 __all__ = ["Taken", "drafts_from", "take", "write_drafts"]
@@ -62,8 +63,9 @@ def take(
     FileError, TableError, InputError, FieldError
         As named by what is wrong; nothing is written.
     """
-    drafted = drafts_from(store, pen, place, kind=kind, mapping=mapping, encoding=encoding)
-    revision = store.revision() if try_only else write_drafts(store, pen, drafted.drafts)
+    with collector_paused():
+        drafted = drafts_from(store, pen, place, kind=kind, mapping=mapping, encoding=encoding)
+        revision = store.revision() if try_only else write_drafts(store, pen, drafted.drafts)
     return Taken(dict(Counter(draft.kind for draft in drafted.drafts)), drafted.notes, revision)
 
 
