@@ -99,10 +99,14 @@ def read_photo(path: Path, *, coarser: float = 1.0, most_pixels: int = MOST_PIXE
     """
     name = shorten(path.name, 80)
     _look(path, name)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of size and of odd data: both are told below, in our words
+        return _opened(path, name, coarser, most_pixels)
+
+
+def _opened(path: Path, name: str, coarser: float, most_pixels: int) -> Photo:
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
-            picture = Image.open(path, formats=_FORMS)
+        picture = Image.open(path, formats=_FORMS)
     except Image.DecompressionBombError:
         raise _too_many(name, "more pixels than can be", most_pixels) from None
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError, KeyError, TypeError):
@@ -110,11 +114,15 @@ def read_photo(path: Path, *, coarser: float = 1.0, most_pixels: int = MOST_PIXE
             f"{name} cannot be read as a picture: it is damaged or of another kind. Give a JPEG, PNG, TIFF or HEIC file."
         ) from None
     columns, rows = picture.size
-    if columns * rows > most_pixels:
-        raise _too_many(name, f"{columns:,} × {rows:,} pixels", most_pixels)
-    orientation, focal = _facts(picture)
     reduction = max(1, int(coarser + 1e-6))
-    held = _decoded(picture, name, reduction)
+    try:
+        if columns * rows > most_pixels:
+            raise _too_many(name, f"{columns:,} × {rows:,} pixels", most_pixels)
+        orientation, focal = _facts(picture)
+        held = _decoded(picture, name, reduction)
+    except FileError:
+        picture.close()
+        raise
     swapped = _TURNS[orientation][0]
     size = (rows, columns) if swapped else (columns, rows)
     to_stored = _reduced((columns, rows), held.size) @ _turned(orientation, (columns, rows))
@@ -160,8 +168,8 @@ def _facts(picture: Image.Image) -> tuple[int, float | None]:
         orientation, equivalent = int(exif.get(_ORIENTATION, 1) or 1), float(exif.get_ifd(_EXIF).get(_FOCAL_35, 0) or 0)
     except (OSError, SyntaxError, ValueError, TypeError, KeyError, ZeroDivisionError):
         orientation, equivalent = 1, 0.0
-    if picture.format == "HEIF":
-        orientation = 1  # its reader has turned it already
+    if picture.format in ("HEIF", "TIFF"):
+        orientation = 1  # their readers turn the picture by themselves
     diagonal = float(np.hypot(*picture.size))
     focal = equivalent / 43.2666 * diagonal / max(picture.size) if equivalent > 0 else None
     return (orientation if orientation in _TURNS else 1), focal
