@@ -236,6 +236,7 @@ def test_exchanges_are_of_any_two_digits_neighbours_first() -> None:
     """Every value comes once, never the level itself; a level with equal digits has fewer."""
     assert exchanged_digits(28.903)[:2] == (82.903, 29.803)
     assert exchanged_digits(11.111) == ()
+    assert exchanged_digits(28.903, apart=1) == (82.903, 29.803, 28.093, 28.93)
 
 
 def test_a_site_of_many_outlines_takes_time_in_proportion() -> None:

@@ -51,13 +51,15 @@ def wrong_levels(record: SiteRecord, closeness: Closeness) -> Iterator[Suspicion
             yield _suspicion(record, closeness, relation.later, relation.earlier, (relation.id,), wrong)
 
 
-def exchanged_digits(level: float) -> tuple[float, ...]:
+def exchanged_digits(level: float, *, apart: int | None = None) -> tuple[float, ...]:
     """Return the levels that come of exchanging two digits of one, neighbours first.
 
     Parameters
     ----------
     level : float
         A level as entered; it is read to three decimals.
+    apart : int, optional
+        How far the two digits stand from each other, 1 for neighbours; any two when left out.
 
     Returns
     -------
@@ -73,6 +75,8 @@ def exchanged_digits(level: float) -> tuple[float, ...]:
     digits = [place for place, mark in enumerate(text) if mark.isdigit()]
     found: list[float] = []
     for one, other in sorted(combinations(range(len(digits)), 2), key=lambda pair: pair[1] - pair[0]):
+        if apart is not None and other - one != apart:
+            continue
         marks = list(text)
         marks[digits[one]], marks[digits[other]] = marks[digits[other]], marks[digits[one]]
         value = float("".join(marks))
@@ -125,13 +129,16 @@ def _likely_slip(record: SiteRecord, closeness: Closeness, pair: TooHigh) -> tup
         plan = level.on_plan
         if plan is not None and plan != level.level and _fits(record, closeness, level, plan):
             return Mend(level.id, "level", plan), f"the plan says {plan:.3f}"
-    guesses = [
-        Mend(level.id, "level", value)
-        for level in (pair.upper, pair.lower)
-        for value in exchanged_digits(level.level or 0.0)
-        if _fits(record, closeness, level, value)
-    ]
-    return (guesses[0], f"with two digits exchanged it is {guesses[0].value:.3f}") if len(guesses) == 1 else (None, "")
+    for apart in (1, None):
+        guesses = [
+            Mend(level.id, "level", value)
+            for level in (pair.upper, pair.lower)
+            for value in exchanged_digits(level.level or 0.0, apart=apart)
+            if _fits(record, closeness, level, value)
+        ]
+        if len(guesses) == 1:
+            return guesses[0], f"with two digits exchanged it is {guesses[0].value:.3f}"
+    return None, ""
 
 
 def _fits(record: SiteRecord, closeness: Closeness, level: Level, value: float) -> bool:
