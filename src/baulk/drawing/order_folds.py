@@ -13,6 +13,10 @@ __all__ = ["LEAST_FOLD", "Folded", "folded"]
 LEAST_FOLD = 3
 """Chains and twins of fewer groups are not folded: the box would say less and save nothing."""
 
+LEAST_LARGE = 24
+"""Two folds that hold more groups than this together, and more than four times the mean, stay apart
+while others can be folded."""
+
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
@@ -44,12 +48,14 @@ class _Net:
     boxes: dict[int, list[int]]
     band: Sequence[int]
     kept: frozenset[int]
+    large: int
     above: dict[int, dict[int, float]] = field(default_factory=dict)
     below: dict[int, dict[int, float]] = field(default_factory=dict)
 
     def may(self, one: int, other: int) -> bool:
-        """Return whether two boxes may share one: neither is to stay open and both are of one phase."""
-        return one not in self.kept and other not in self.kept and self.band[one] == self.band[other]
+        """Return whether two boxes may share one: neither is to stay open, both are of one phase, and they are not too large."""
+        small = len(self.boxes[one]) + len(self.boxes[other]) <= self.large
+        return small and one not in self.kept and other not in self.kept and self.band[one] == self.band[other]
 
     def join(self, run: list[int]) -> None:
         """Fold some boxes into the first, which takes over their relations to all others."""
@@ -95,7 +101,10 @@ def folded(
     first. Every way into such a box meets what is left by every way out of it, so each fold leaves the order between all other
     boxes as it was, and none makes a loop. Folds are folded again.
     """
-    net = _Net({one: [one] for one in range(count)}, bands, kept, {n: {} for n in range(count)}, {n: {} for n in range(count)})
+    large = max(LEAST_LARGE, 4 * count // max(most or 1, 1))
+    net = _Net(
+        {one: [one] for one in range(count)}, bands, kept, large, {n: {} for n in range(count)}, {n: {} for n in range(count)}
+    )
     for upper, lower, value in zip(later.tolist(), earlier.tolist(), certainty.tolist(), strict=True):
         net.below[upper][lower] = net.above[lower][upper] = value
     _fold_to(net, len(net.boxes) if most is None else most)
@@ -110,13 +119,17 @@ def _fold_to(net: _Net, most: int) -> None:
     """Fold until `most` boxes are left or nothing more can be folded."""
     kinds = (_chains, _twins, _pairs)
     kind = 0
-    while len(net.boxes) > most and kind < len(kinds):
+    while len(net.boxes) > most:
         runs = kinds[kind](net)
         for run in runs:
             if kind == 2 and len(net.boxes) <= most:
                 break
             net.join(run)
         kind = 0 if runs else kind + 1
+        if kind == len(kinds):
+            if net.large >= len(net.band):
+                break
+            net.large, kind = 2 * net.large, 0
 
 
 def _worth(net: _Net, run: list[int]) -> bool:

@@ -15,13 +15,13 @@ __all__ = ["arranged", "crossings_in", "places_in_rows"]
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
-SMOOTHED = 3
+SMOOTHED = 2
 """First arrangements that are smoothed from chance places, beside the one between the ends."""
 
-TRIED = 2500
+TRIED = 1000
 """Items searched before one arrangement is chosen: a small order is searched from several, a large one from the best alone."""
 
-FIRST_REACHES, LAST_REACHES = (1, 2, 3, 5), (2, 4, 8, 3, 6)
+FIRST_REACHES, LAST_REACHES = (1, 2, 3), (5, 2, 4)
 """In each round, a path goes on through a context with chance 1 − 1/reach."""
 
 SEED = 20261125
