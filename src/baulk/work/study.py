@@ -17,7 +17,10 @@ from baulk.report.svg_text import read_svg, redacted_svg, svg_text
 from baulk.store import FileShelf, open_site
 from baulk.work.order import SiteOrder, site_order
 
-__all__ = ["Study", "View", "study_source"]
+__all__ = ["FOLD_OVER", "Study", "View", "study_source"]
+
+FOLD_OVER = 400
+"""Boxes beyond which a drawing of the order is folded: a house setting."""
 
 
 class Study:
@@ -125,7 +128,7 @@ class Study:
         if kind == "order":
             return order_drawing(
                 self.record, self.order.known, self.order.order, contexts=self._ordered(number, view), name=name,
-                restricted=restricted,
+                restricted=restricted, fold_over=FOLD_OVER,
             )  # fmt: skip
         if kind == "plan":
             unit, contexts = self._plan(number)
