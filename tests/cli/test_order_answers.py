@@ -102,10 +102,14 @@ def test_likely_counts_where_it_can_and_says_over_what(run: Run, wide_site: Path
 
 
 def test_likely_is_refused_in_words(run: Run, demo_sites: DemoSites, wide_site: Path) -> None:
-    """While a loop stands, for a context beside itself, and for a number that is not on record."""
+    """While a loop stands, for a context beside itself, for a void one, and for a number that is not on record."""
+    with open_site(wide_site) as store:
+        void = store.record().numbered(Context, "7")
+        store.append([Pen("AK", "laptop").write(store, void.id, "void", "never there")])
     for site, one, other, says in (
         (demo_sites.mistaken, "109", "113", "The likely order needs an order without loops"),
         (wide_site, "3", "3", "3 is asked for beside itself"),
+        (wide_site, "3", "7", "Context 7 is void, so it has no place in the order"),
         (wide_site, "3", "33", "There is no context “33”"),
     ):
         refused = run("order", site, "--likely", one, other)

@@ -1,1 +1,1 @@
-"""The order of a site: loops, redundant relations, ranks, phases, gaps and likely orders."""
+"""The order of a site: loops, redundant and missed relations, ranks, phases, gaps and likely orders."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from baulk.sequence.graph import Neighbours, neighbours_below, shortest_chain
 from baulk.sequence.order import Order
 from baulk.sequence.paths import chain_in_words
 from baulk.sequence.phases import PhaseConflict, phase_ranges
@@ -77,6 +78,7 @@ def phase_table(order: Order, phases: Sequence[int | None]) -> tuple[PhaseLine, 
     found = phase_ranges(_joined(order.given), given)
     conflicts = {one.later: one for one in found.conflicts}
     any_given = bool(given.any())
+    below = neighbours_below(order.relations)
 
     def line(context: int) -> PhaseLine:
         conflict = conflicts.get(context)
@@ -87,7 +89,7 @@ def phase_table(order: Order, phases: Sequence[int | None]) -> tuple[PhaseLine, 
             int(found.latest[context]) if any_given else None,
             _known(int(found.earliest_from[context])),
             _known(int(found.latest_from[context])),
-            _in_words(order, conflict) if conflict else "",
+            _in_words(order, below, conflict) if conflict else "",
             conflict.earlier if conflict else None,
         )
 
@@ -111,15 +113,15 @@ def _joined(relations: Relations) -> Relations:
     )
 
 
-def _in_words(order: Order, conflict: PhaseConflict) -> str:
-    names = order.given
+def _in_words(order: Order, below: Neighbours, conflict: PhaseConflict) -> str:
+    names, group = order.given, order.merging.group
     later, earlier = names.name(conflict.later), names.name(conflict.earlier)
-    if order.merging.group[conflict.later] == order.merging.group[conflict.earlier]:
+    if group[conflict.later] == group[conflict.earlier]:
         return (
             f"Layer {later} is put in phase {conflict.later_phase}, and {earlier}, which is recorded as the same, in phase "
             f"{conflict.earlier_phase}. One layer belongs to one phase: change one of the two, or see whether they are one."
         )
-    chain = order.why(conflict.later, conflict.earlier)
+    chain = shortest_chain(below, int(group[conflict.later]), int(group[conflict.earlier]))
     path = f" ({chain_in_words(order.relations, chain)})" if chain else ""
     return (
         f"Layer {later} is put in phase {conflict.later_phase}, but it is later than {earlier} of phase "

@@ -86,7 +86,7 @@ def touching_pairs(shapes: Sequence[BaseGeometry], reach: float, length: float =
     one, other = one[once], other[once]
     if length > 0 and len(one):
         held = np.array(shapes, dtype=object)
-        beside = shapely.intersection(shapely.boundary(held[one]), shapely.buffer(held[other], reach))
+        beside = shapely.intersection(shapely.boundary(held[one]), shapely.buffer(held[other], reach, quad_segs=2))
         long_enough = shapely.length(beside) >= length
         one, other = one[long_enough], other[long_enough]
     return np.column_stack((one, other)).astype(np.int64)
