@@ -1,6 +1,6 @@
 """What was seen: frozen records, their lists of terms, and the changes that are the unit of truth."""
 
-from baulk.record.as_seen import WITHHELD_WORD, record_for
+from baulk.record.as_seen import WITHHELD_WORD, bare_record, record_for
 from baulk.record.burial import Burial, Notice
 from baulk.record.change import Change, Stamp, absent, creation, rewrite, undoing
 from baulk.record.context import CONTEXT_KINDS, Context
@@ -46,8 +46,8 @@ __all__ = [
     "Need", "Notice", "NumberBlock", "NumberFaults", "Outline", "Photo", "Position", "Quantity", "Question", "Reading",
     "Relation", "Sample", "Sensitivity", "Sight", "Site", "SiteRecord", "Stamp", "Station", "Survey", "SurveyLine", "TermList",
     "Test", "Unit", "View", "Visit", "Vocabulary", "Waiver", "Wall", "WallOutline", "Why", "Withheld", "Write",
-    "absent", "absent_words", "build", "by_natural_number", "creation", "facts_of", "faults_in", "fields_for", "fields_of",
-    "fold_all", "fold_record", "id_at", "id_time", "kind_named", "kinds_for", "label_of", "merge", "natural_number", "next_number",
-    "normal_munsell", "number_faults", "numbers_left", "record_for", "rewrite", "speaks_of_remains", "terms_of", "undoing",
+    "absent", "absent_words", "bare_record", "build", "by_natural_number", "creation", "facts_of", "faults_in", "fields_for",
+    "fields_of", "fold_all", "fold_record", "id_at", "id_time", "kind_named", "kinds_for", "label_of", "merge", "natural_number",
+    "next_number", "normal_munsell", "number_faults", "numbers_left", "record_for", "rewrite", "speaks_of_remains", "terms_of", "undoing",
     "view_of", "withheld_contexts", "withheld_finds", "withheld_from",
 ]  # fmt: skip

@@ -13,7 +13,7 @@ from baulk.record.fold import Difference
 from baulk.record.site_record import SiteRecord
 from baulk.record.withholding import BARE_FIELDS, View, Withheld, fields_for, withheld_from
 
-__all__ = ["WITHHELD_WORD", "record_for"]
+__all__ = ["WITHHELD_WORD", "bare_record", "record_for"]
 
 WITHHELD_WORD = "withheld"
 """What stands where a withheld record was made void, in place of the reason."""
@@ -63,7 +63,7 @@ def _tells_nothing(record: SiteRecord, one: Difference, view: View, withheld: Wi
 
 def _seen(entity: Entity, view: View, withheld: Withheld, gone: Collection[str]) -> Entity:
     if entity.id in withheld.bare:
-        return _bare(entity)
+        return bare_record(entity)
     barred = _barred(type(entity), view)
     changed: dict[str, Any] = {name: None for name in barred if getattr(entity, name) is not None}
     for name in _pointing(type(entity)):
@@ -77,7 +77,8 @@ def _seen(entity: Entity, view: View, withheld: Withheld, gone: Collection[str])
     return entity.model_copy(update=changed) if changed else entity
 
 
-def _bare(entity: Entity) -> Entity:
+def bare_record(entity: Entity) -> Entity:
+    """Return a record with nothing but its bare fields; that it is void is told, why is not."""
     kept: Mapping[str, Any] = {name: getattr(entity, name) for name in BARE_FIELDS[type(entity)]}
     return type(entity)(**kept, void=None if entity.void is None else WITHHELD_WORD)
 

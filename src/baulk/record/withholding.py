@@ -44,8 +44,9 @@ RESTRICTED_NOTICE = "Restricted: not for the public"
 BARE_FIELDS: Mapping[type[Entity], frozenset[str]] = {
     Context: frozenset({"id", "number", "kind"}),
     Relation: frozenset({"id", "later", "earlier", "how", "where_seen", "certainty", "sheet"}),
+    Sight: frozenset({"id", "run", "place", "backsight", "intermediate", "foresight"}),
 }
-"""All that the crew sees of a withheld context and of its relations: the order, and no word that would describe."""
+"""All that the crew sees of a withheld context, its relations, and a turning point on it: the order and the run, and no word."""
 
 REMAINS = re.compile(
     r"\b(?:grave(?!l)|burial|human|skelet|coffin|skull|crani|inter(?:red|ment)|inhum|osteolog|bone|remains)\w*", re.IGNORECASE
@@ -94,7 +95,7 @@ class Withheld:
     why : mapping of str to Why
         The id of each record that is left out altogether, void ones included, with the reason.
     bare : frozenset of str
-        Ids of the contexts, and of their relations, of which only `BARE_FIELDS` are seen.
+        Ids of the contexts, with their relations and turning points, of which only `BARE_FIELDS` are seen.
     """
 
     why: Mapping[str, Why] = field(default_factory=dict)
@@ -196,7 +197,8 @@ def withheld_from(record: SiteRecord, view: View = View.CREW) -> Withheld:
     Left out are the restricted kinds; photos marked sensitive; finds of human bone; anomalies read as grave-like; what points to
     one of these or to a withheld context, by any reference and on from there; and the intermediate staff readings of a withheld
     level, or whose words speak of remains or name a withheld context (a run closes without them; a turning point stays). Sheets
-    of the drawing register and documents stay. For the crew, withheld contexts and their relations stay bare, and questions stay.
+    of the drawing register and documents stay. For the crew, questions stay too, and withheld contexts, their relations and turning
+    points stay bare; of turning points, for the public too.
     """
     if view is View.RESTRICTED:
         return Withheld()
@@ -222,11 +224,11 @@ def _withheld(record: SiteRecord, view: View) -> Withheld:
     left_out = [*(on_record if view is View.PUBLIC else ()), *withheld_finds(record)]
     why |= dict.fromkeys(left_out, Why.REMAINS)
     _follow(record, view, why, contexts)
-    _add_readings(record, why, contexts)
+    turning = _add_readings(record, why, contexts)
     if view is View.PUBLIC:
-        return Withheld(why)
+        return Withheld(why, frozenset(turning))
     relations = (one.id for one in record.all(Relation, void=True) if one.later in contexts or one.earlier in contexts)
-    return Withheld(why, frozenset([*on_record, *relations]))
+    return Withheld(why, frozenset([*on_record, *relations, *turning]))
 
 
 def _follow(record: SiteRecord, view: View, why: dict[str, Why], contexts: frozenset[str]) -> None:
@@ -251,12 +253,17 @@ def _pointers(kind: type[Entity], entities: Collection[Entity], view: View) -> I
             yield entity.id, targets
 
 
-def _add_readings(record: SiteRecord, why: dict[str, Why], contexts: frozenset[str]) -> None:
+def _add_readings(record: SiteRecord, why: dict[str, Why], contexts: frozenset[str]) -> list[str]:
+    """Add the intermediate staff readings on what is withheld, and return the ids of the turning points on it."""
     levelled = {level.sight for level in record.all(Level, void=True) if level.id in why}
     numbers = {str(context.number) for identity in contexts if (context := record.get(Context, identity)) and context.number}
     long_numbers = {number for number in numbers if len(number) > 2}
+    turning = []
     for sight in record.all(Sight, void=True):
         words = sight.point or ""
-        belongs = sight.id in levelled or speaks_of_remains(words) or not long_numbers.isdisjoint(_WORDS.findall(words))
-        if belongs and sight.backsight is None and sight.foresight is None:
-            why.setdefault(sight.id, Why.LEADS)
+        if sight.id in levelled or speaks_of_remains(words) or not long_numbers.isdisjoint(_WORDS.findall(words)):
+            if sight.backsight is None and sight.foresight is None:
+                why.setdefault(sight.id, Why.LEADS)
+            else:
+                turning.append(sight.id)
+    return turning

@@ -27,6 +27,7 @@ from baulk.record import (
     Unit,
     View,
     Why,
+    bare_record,
     fields_for,
     fields_of,
     withheld_from,
@@ -94,7 +95,8 @@ def public_version(record: SiteRecord) -> PublicVersion:
     free text: the names and addresses in such fields, numbers of withheld records, co-ordinates, and sentences that speak both of
     human remains and of a place, or name a withheld context and a direction.
     """
-    reasons = withheld_from(record, View.PUBLIC).why
+    found = withheld_from(record, View.PUBLIC)
+    reasons = found.why
     hidden = frozenset(reasons)
     remains = Why.REMAINS in reasons.values()
     mask = Mask(
@@ -102,7 +104,11 @@ def public_version(record: SiteRecord) -> PublicVersion:
     )
     taken: Counter[tuple[str, str]] = Counter()
     kept = {
-        kind: tuple(_public(entity, hidden, mask, taken) for entity in entities if entity.id not in hidden)
+        kind: tuple(
+            _public(_said_bare(entity) if entity.id in found.bare else entity, hidden, mask, taken)
+            for entity in entities
+            if entity.id not in hidden
+        )
         for kind, entities in record.entities.items()
     }
     for identity, why in reasons.items():
@@ -145,6 +151,13 @@ def _public(entity: Entity, hidden: frozenset[str], mask: Mask, taken: Counter[t
             changed[name] = _masked(value, said, mask, taken)
     different = {name: value for name, value in changed.items() if value != getattr(entity, name)}
     return entity.model_copy(update={**different, "absences": absences}) if different or absences else entity
+
+
+def _said_bare(entity: Entity) -> Entity:
+    """Return a record with its bare fields, and words where something is taken out."""
+    bare = bare_record(entity)
+    gone = [name for name, _ in _facts_of(type(entity)) if getattr(entity, name) != getattr(bare, name) and name != "void"]
+    return bare.model_copy(update={"absences": dict.fromkeys(gone, WITHHELD)})
 
 
 @cache

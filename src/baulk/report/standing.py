@@ -16,6 +16,7 @@ from baulk.report.unit_scope import UnitScope
 __all__ = ["archive", "cautions", "closing_chapter", "follow_ups", "human_remains", "references", "withheld_list"]
 
 _HELD_BACK = "Details withheld in the public version."
+_SAID = 3
 
 
 def follow_ups(scope: UnitScope) -> Chapter:
@@ -99,7 +100,11 @@ def _refused(scope: UnitScope, closing: ClosingResult) -> Iterator[Node]:
 def _says(shown: Shown, finding: Finding) -> str:
     if shown.public and finding.rule.restricted:
         return _HELD_BACK
-    return shown.masked(sentence(finding.says)) or NOT_RECORDED
+    kept = [detail for detail in finding.details if not shown.public or shown.record.by_id.keys() >= set(detail.records)]
+    if len(kept) == len(finding.details):
+        return shown.masked(sentence(finding.says)) or NOT_RECORDED
+    others = "; ".join(detail.says for detail in kept[:_SAID])
+    return f"{_HELD_BACK} Of the others: {shown.masked(sentence(others))}" if others else _HELD_BACK
 
 
 def _mend(shown: Shown, finding: Finding) -> str:
