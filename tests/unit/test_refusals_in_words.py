@@ -11,9 +11,11 @@ from baulk.errors import BaulkError, InputError, MeasureError
 from baulk.grid.many_tapes import many_tapes
 from baulk.grid.points import GridPoint
 from baulk.ground.rectify import rectify
-from baulk.record import Context, NumberBlock, SiteRecord, Stamp, creation, fold_record, next_number, rewrite
+from baulk.record import Context, Element, NumberBlock, SiteRecord, Stamp, creation, fold_record, next_number, rewrite
 from baulk.sequence.relations import relations_of
+from baulk.work.elements import laid_elements
 
+WALL = Context(id="w", number="7", kind="structure")
 STAMP = Stamp("c1", "0000000000005.000000", "tablet", "AK")
 BLOCK = NumberBlock(id="b", series="context", first=1, last=5, person="TB")
 MARKS = [GridPoint(0, 0), GridPoint(1, 0), GridPoint(0, 1)]
@@ -45,8 +47,18 @@ MARKS = [GridPoint(0, 0), GridPoint(1, 0), GridPoint(0, 1)]
             MeasureError,
             "cannot all be seen in one picture of one plane: some would lie behind the camera",
         ),
+        (
+            lambda: laid_elements(SiteRecord.of([WALL]), "7"),
+            InputError,
+            r"No laid piece is recorded for context 7\. Draw the outlines of its bricks or stones",
+        ),
+        (
+            lambda: laid_elements(SiteRecord.of([WALL, Element(id="e", context="w", number="1")]), "7"),
+            InputError,
+            "None of the 1 pieces of context 7 has an outline or an axis, so nothing can be said",
+        ),
     ],
-    ids=["no field", "no number left", "side flags", "tapes and marks", "behind the camera"],
+    ids=["no field", "no number left", "side flags", "tapes and marks", "behind the camera", "no pieces", "pieces without shape"],
 )
 def test_each_slip_is_told_in_words(call: Callable[[], Any], error: type[BaulkError], words: str) -> None:
     """The message names what was given, the rule and the next step."""
