@@ -215,3 +215,10 @@ def test_show_answers_of_a_burial_in_a_sentence(told: Told) -> None:
     )
     bare = CliRunner().invoke(main, ["show", str(told.path), "context", "3071"]).stdout
     assert "All else of it is withheld" in bare and "[          ]" not in bare
+
+
+def test_the_key_of_the_order_says_withheld_and_not_blank(told: Told) -> None:
+    """For the crew, withheld contexts share one entry of the key; asked for as restricted, each has its own ground."""
+    crew, restricted = told.study.svg("order"), told.study.svg("order", View.RESTRICTED)
+    assert "3072, 3073, 3074, 3075: withheld" in crew
+    assert "3072: 5R 4/8; composition not recorded" in restricted and "withheld" not in restricted

@@ -14,7 +14,7 @@ from baulk.drawing.scene import Stroke
 from baulk.drawing.textures import texture_named
 from baulk.errors import MeasureError, shorten
 from baulk.ground import luminance_of, srgb_of
-from baulk.record import Context
+from baulk.record import WITHHELD_WORD, Context
 
 __all__ = [
     "BURIAL",
@@ -82,9 +82,11 @@ class Appearance:
 
 
 def appearance_of(context: Context) -> Appearance:
-    """Return how a context's ground is drawn; a cut has neither colour nor texture."""
+    """Return how a context's ground is drawn; a cut has neither colour nor texture, a withheld context only the word."""
     if context.kind == "cut":
         return Appearance(None, "", False, "cut")
+    if context.absences.get("colour_moist") == WITHHELD_WORD:
+        return Appearance(None, "", False, WITHHELD_WORD)
     if context.kind in ("deposit", "fill", None):
         fill, colour_words = _soil_colour(context)
         texture, texture_words = _known_texture(context.texture, "composition")

@@ -18,9 +18,8 @@ from baulk.drawing.order_folds import folded
 from baulk.drawing.safe_text import shown_width
 from baulk.drawing.scene import Area, Group, Line, Scene, Shape, Spot, Stroke, Text, rectangle
 from baulk.drawing.sheet import MARGIN, Sheet, Title
-from baulk.drawing.withheld import withheld_contexts
 from baulk.errors import shorten
-from baulk.record import Context, SiteRecord
+from baulk.record import WITHHELD_WORD, Context, SiteRecord, withheld_contexts
 from baulk.sequence.doubt import doubts_of
 from baulk.sequence.from_record import ContextRelations
 from baulk.sequence.order import Order
@@ -118,8 +117,7 @@ def _shown(
     for place, identity in enumerate(known.contexts):
         context = record.get(Context, identity)
         if context is not None and identity in wanted:
-            bare = Context(id=context.id, number=context.number, kind=context.kind) if identity in hidden else context
-            by_group.setdefault(int(order.merging.group[place]), []).append(bare)
+            by_group.setdefault(int(order.merging.group[place]), []).append(_bare(context) if identity in hidden else context)
     relations = _through(relations, set(by_group))
     reduction = reduce_relations(relations)
     groups = np.array(sorted(by_group), dtype=np.int64)
@@ -210,6 +208,11 @@ def _label_width(members: Sequence[Context], fold: int) -> float:
 
 def _natural(number: str) -> list[tuple[int, int, str]]:
     return [(0, int(part), "") if part.isdecimal() else (1, 0, part) for part in re.split(r"([0-9]+)", number) if part]
+
+
+def _bare(context: Context) -> Context:
+    """Return a withheld context with number and kind only; the key says that its ground is withheld and not that it is blank."""
+    return Context(id=context.id, number=context.number, kind=context.kind, absences={"colour_moist": WITHHELD_WORD})
 
 
 def _numbers(members: Sequence[Context]) -> str:

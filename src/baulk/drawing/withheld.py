@@ -13,7 +13,7 @@ from shapely import LineString, Polygon, STRtree, make_valid, union_all
 
 from baulk.record import Burial, Contact, Context, Outline, Position, SiteRecord, Unit, Wall, WallOutline, withheld_contexts
 
-__all__ = ["follows", "hidden_rings", "neighbours_that_show", "withheld_contexts"]
+__all__ = ["follows", "hidden_rings", "neighbours_that_show"]
 
 Ring = Sequence[Sequence[float]]
 

@@ -48,6 +48,6 @@ __all__ = [
     "Test", "Unit", "View", "Visit", "Vocabulary", "Waiver", "Wall", "WallOutline", "Why", "Withheld", "Write",
     "absent", "absent_words", "bare_record", "build", "by_natural_number", "creation", "facts_of", "faults_in", "fields_for",
     "fields_of", "fold_all", "fold_record", "id_at", "id_time", "kind_named", "kinds_for", "label_of", "merge", "natural_number",
-    "next_number", "normal_munsell", "number_faults", "numbers_left", "record_for", "rewrite", "speaks_of_remains", "terms_of", "undoing",
-    "view_of", "withheld_contexts", "withheld_finds", "withheld_from",
+    "next_number", "normal_munsell", "number_faults", "numbers_left", "record_for", "rewrite", "speaks_of_remains", "terms_of",
+    "undoing", "view_of", "withheld_contexts", "withheld_finds", "withheld_from",
 ]  # fmt: skip
