@@ -82,18 +82,22 @@ def test_rock_in_a_column_of_numbers_is_refused_in_words() -> None:
 
 
 def test_spits_hold_about_what_their_sheets_say(spits: dict[str, tuple[Surface, Surface]]) -> None:
-    """Most spits with five levels above and below hold the depth on their sheet within a fifth, all within a half."""
+    """Most spits with five levels above and below hold the depth on their sheet within a fifth.
+
+    Three are more than half off, and their own levels say so: spit 14 was dug 150 mm, spit 26 starts where it ends, spit 27 starts
+    50 mm above the end of 26 in one corner.
+    """
     nominal = {row["Spit"]: float(row["depth on spit sheet"]) for row in read_rows("gmh_spits", "GMH_spit_depths.csv")}
-    off = []
+    off = {}
     for number, (top, base) in spits.items():
         found = volume_between(top, base, Outlined(SQUARE))
         assert found.standard_error > 0
         if top.spread.count == base.spread.count == 5:
             assert found.covered == pytest.approx(1.0)
-            off.append(found.cubic_metres / nominal[number] - 1)
-    assert len(off) >= 28
-    assert np.mean(np.abs(off) < 0.2) > 0.7
-    assert np.max(np.abs(off)) < 0.55
+            off[number] = abs(found.cubic_metres / nominal[number] - 1)
+    assert len(off) == 27
+    assert np.mean(np.array(list(off.values())) < 0.2) > 0.7
+    assert {number for number, share in off.items() if share > 0.5} == {"14", "26", "27"}
 
 
 def test_two_and_three_levels_left_by_rock_say_that_there_is_no_check(spits: dict[str, tuple[Surface, Surface]]) -> None:
@@ -102,8 +106,8 @@ def test_two_and_three_levels_left_by_rock_say_that_there_is_no_check(spits: dic
     assert "three levels: a plane, no check" in spits["32"][0].says
     five, three = (volume_between(*spits[number], Outlined(SQUARE)) for number in ("20", "32"))
     assert three.standard_error > 1.3 * five.standard_error
-    assert 0.7 < three.covered < 0.85
-    assert "22% of the outline lies too far from any level and is not counted" in three.notes
+    assert 0.85 < three.covered < 0.95
+    assert "8% of the outline lies too far from any level and is not counted" in three.notes
 
 
 def test_an_end_that_lies_below_the_next_start_is_named(spits: dict[str, tuple[Surface, Surface]]) -> None:

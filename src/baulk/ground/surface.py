@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from baulk.errors import MeasureError
 from baulk.ground.covariance import double_sum, weighted_alikeness
+from baulk.ground.hull import beyond_hull
 from baulk.ground.kriging import krige
 from baulk.ground.plane import plane_through
 from baulk.ground.settled import HOUSE, GroundSettings
@@ -21,7 +22,7 @@ from baulk.ground.spread import Spread, one_level_a_place
 from baulk.ground.tin import triangulate
 from baulk.ground.variogram import Variogram, default_variogram, fit_variogram
 
-__all__ = ["KINDS", "Heights", "LevelWeights", "Surface", "WeightedMean", "fit_surface"]
+__all__ = ["KINDS", "Heights", "LevelWeights", "Surface", "fit_surface"]
 
 Floats = NDArray[np.float64]
 
@@ -64,14 +65,6 @@ class Heights:
     def extrapolated(self) -> NDArray[np.bool_]:
         """Whether each place lies outside the outermost levels."""
         return self.beyond > 1e-6
-
-
-@dataclass(frozen=True, slots=True)
-class WeightedMean:
-    """A weighted sum of heights over places: its value and variance."""
-
-    value: float
-    variance: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -147,29 +140,31 @@ class Surface:
         weights = self.model.weights(asked)
         base = float(self.levels.mean())
         heights = base + weights @ (self.levels - base)
-        beyond = self._beyond(asked)
+        beyond = self.beyond(asked)
         deviation = np.sqrt(np.maximum(self._variance(asked, weights), 0.0))
         far = beyond > self.reach + 1e-9
         heights[far], deviation[far] = np.nan, np.nan
         return Heights(heights, deviation, beyond)
 
-    def carried(self, places: Floats) -> NDArray[np.bool_]:
-        """Return at which places (m × 2) the surface is carried."""
-        reached: NDArray[np.bool_] = self._beyond(places) <= self.reach + 1e-9
-        return reached
+    def heights(self, places: Floats) -> Floats:
+        """Return the heights alone at places (m × 2, metres), also where the surface is not carried."""
+        base = float(self.levels.mean())
+        found: Floats = base + self.model.weights(places) @ (self.levels - base)
+        return found
 
-    def mean_over(self, places: Floats, weights: Floats, coarse: tuple[Floats, Floats]) -> WeightedMean:
-        """Return Σ wᵢ h(sᵢ) and its variance; the variance is worked on the `coarse` places and weights.
+    def beyond(self, places: Floats) -> Floats:
+        """Return how far places (m × 2, metres) lie outside the outermost levels, metres; 0 between them."""
+        return beyond_hull(np.ascontiguousarray(places), self._corners)
+
+    def variance_over(self, places: Floats, weights: Floats) -> float:
+        """Return the variance of Σ wᵢ h(sᵢ) over places (m × 2, metres), m² times that of the weights.
 
         Notes
         -----
         With λ = W'w the weights of the levels: w'Kw − 2w'Kₙλ + λ'Cλ + n λ'λ, plus the slope that no level shows. The covariance
         between all pairs of places is in the first term.
         """
-        base = float(self.levels.mean())
-        value = float(weights @ (self.model.weights(places) @ (self.levels - base))) + base * float(weights.sum())
-        spots, shares = coarse
-        return WeightedMean(value, max(self._variance_of_sum(spots, shares, shares @ self.model.weights(spots)), 0.0))
+        return max(self._variance_of_sum(places, weights, weights @ self.model.weights(places)), 0.0)
 
     def _variance_of_sum(self, spots: Floats, shares: Floats, of_levels: Floats) -> float:
         ground, own = self.variogram, self.spread.places
@@ -190,9 +185,11 @@ class Surface:
         found: Floats = relief + self.settings.slope**2 * (missing**2).sum(axis=1)
         return found
 
-    def _beyond(self, places: Floats) -> Floats:
-        found: Floats = np.asarray(shapely.distance(self.hull, shapely.points(places)))
-        return found
+    @cached_property
+    def _corners(self) -> Floats:
+        """The hull's corners, anticlockwise; one or two when the levels lie in one place or line."""
+        corners = shapely.get_coordinates(shapely.orient_polygons(self.hull) if self.hull.geom_type == "Polygon" else self.hull)
+        return np.ascontiguousarray(corners[:-1] if len(corners) > 3 else corners)
 
 
 def fit_surface(

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from scipy.stats import t as student
 from shapely.geometry.base import BaseGeometry
@@ -140,27 +139,26 @@ def volume_between(top: Surface, base: Surface, outline: Outlined, moved: tuple[
     kept from crossing. Top and base are taken as independent; an error of the benchmark shifts both and cancels.
     """
     places, areas = places_inside(outline.ground, _FINE)
-    carried = top.carried(places) & base.carried(places)
+    outside_by, carried = _beyond(top, base, places)
     covered = float(areas[carried].sum() / areas.sum())
     if covered == 0:
         words = "no part of the outline lies near enough to levels of top and base: no volume"
         return Volume(float("nan"), float("nan"), {}, 1.0, outline.ground.area, 0.0, 1.0, 0.0, (words,))
     inside, share = places[carried], areas[carried]
     spots, weights = _coarse(top, base, outline.ground, float(share.sum()))
-    upper, lower = top.mean_over(inside, share, (spots, weights)), base.mean_over(inside, share, (spots, weights))
     thickness = _thickness(top, base, inside)
     below = np.minimum(thickness, 0.0)
     added = 0.0 if moved is None else float(moved[1] @ moved[2])
     crossing = (abs(float(below @ share)) + abs(added)) / 2
     parts = {
-        "top": upper.variance,
-        "base": lower.variance,
+        "top": top.variance_over(spots, weights),
+        "base": base.variance_over(spots, weights),
         "outline": edge_error(top, base, outline, top.settings) ** 2,
         "crossing": crossing**2,
     }
     total = sum(parts.values())
-    volume = upper.value - lower.value - float(below @ share) + added
-    outside = float(areas[~(_between(top, places) & _between(base, places))].sum() / areas.sum())
+    volume = float((thickness - below) @ share) + added
+    outside = float(areas[outside_by > 1e-6].sum() / areas.sum())
     crossed = float(share[below < -1e-4].sum() / share.sum())
     return Volume(
         max(volume, 0.0), total**0.5, parts, _free(parts, top, base), outline.ground.area, covered, outside, crossed,
@@ -170,7 +168,7 @@ def volume_between(top: Surface, base: Surface, outline: Outlined, moved: tuple[
 
 def _coarse(top: Surface, base: Surface, ground: BaseGeometry, area: float) -> tuple[Floats, Floats]:
     spots, weights = places_inside(ground, _COARSE)
-    carried = top.carried(spots) & base.carried(spots)
+    _, carried = _beyond(top, base, spots)
     if not carried.any():
         carried[:] = True
     spots, weights = np.ascontiguousarray(spots[carried]), weights[carried]
@@ -178,15 +176,13 @@ def _coarse(top: Surface, base: Surface, ground: BaseGeometry, area: float) -> t
 
 
 def _thickness(top: Surface, base: Surface, places: Floats) -> Floats:
-    high, low = float(top.levels.mean()), float(base.levels.mean())
-    upper = top.model.weights(places) @ (top.levels - high)
-    found: Floats = high - low + upper - base.model.weights(places) @ (base.levels - low)
-    return found
+    return top.heights(places) - base.heights(places)
 
 
-def _between(surface: Surface, places: Floats) -> NDArray[np.bool_]:
-    found: NDArray[np.bool_] = np.asarray(shapely.distance(surface.hull, shapely.points(places))) <= 1e-6
-    return found
+def _beyond(top: Surface, base: Surface, places: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+    """Return how far places lie outside the levels of either surface, and at which both are carried."""
+    above, below = top.beyond(places), base.beyond(places)
+    return np.maximum(above, below), (above <= top.reach + 1e-9) & (below <= base.reach + 1e-9)
 
 
 def edge_error(top: Surface, base: Surface, outline: Outlined, settings: GroundSettings) -> float:
@@ -204,7 +200,7 @@ def edge_error(top: Surface, base: Surface, outline: Outlined, settings: GroundS
     middle = np.ascontiguousarray((edges[:, :2] + edges[:, 2:]) / 2)
     length = np.hypot(edges[:, 2] - edges[:, 0], edges[:, 3] - edges[:, 1])
     thickness = np.maximum(_thickness(top, base, middle), 0.0)
-    far = ~(top.carried(middle) & base.carried(middle))
+    far = ~_beyond(top, base, middle)[1]
     thickness[far] = thickness[~far].mean() if (~far).any() else 0.0
     shift = np.array([sizes.get(kind, settings.edge_uncertain) for kind in kinds])
     by_kind: dict[str, float] = {}
