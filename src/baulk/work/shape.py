@@ -9,7 +9,6 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from baulk.drawing.withheld import withheld_contexts
 from baulk.errors import UnknownRecord
 from baulk.ground.backfill import BackfillPlan, plan_backfill
 from baulk.ground.buckets import BucketCheck, FindDensity, compare_buckets, find_density
@@ -18,7 +17,7 @@ from baulk.ground.stack import Stacked, keep_from_crossing
 from baulk.ground.surface import Surface
 from baulk.ground.thickness import cells_over
 from baulk.ground.volume import Volume, volume_between
-from baulk.record import Context, Find, SiteRecord, Unit
+from baulk.record import Context, Find, SiteRecord, Unit, withheld_contexts
 from baulk.work.bodies import UnitBody, bodies_of_unit, direct_pairs
 from baulk.work.order import SiteOrder
 

@@ -7,12 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from baulk.drawing.withheld import withheld_contexts
 from baulk.errors import InputError, UnknownRecord
 from baulk.ground.drawn_wall import WallDifference, compare_with_drawn
 from baulk.ground.section import Face, Section, section_along, unit_faces
 from baulk.ground.section_contacts import SectionContact, contacts_along
-from baulk.record import SiteRecord, Unit, Wall, WallOutline
+from baulk.record import SiteRecord, Unit, Wall, WallOutline, withheld_contexts
 from baulk.work.bodies import UnitBody, bodies_of_unit
 from baulk.work.order import SiteOrder
 
