@@ -102,8 +102,8 @@ def fit_variogram(spread: Spread, levels: Floats, *, drift: str = "plane", setti
     Notes
     -----
     Restricted maximum likelihood over a grid of families, ranges and nuggets; the default takes part with the weight of three
-    levels on the sill, and as a log-normal on the range, so that three levels give nearly the default and fifty nearly their own. With
-    more than 120 levels, 120 spread evenly through the list are used.
+    levels on the sill, and as a log-normal on the range, so that three levels give nearly the default and fifty nearly their own.
+    With more than 120 levels, 120 spread evenly through the list are used.
 
     References
     ----------
