@@ -11,6 +11,7 @@ from sklearn.gaussian_process.kernels import ConstantKernel, Matern
 
 from baulk.errors import MeasureError
 from baulk.ground.covariance import EXPONENTIAL, SMOOTH, restricted_likelihood
+from baulk.ground.hull import beyond_hull
 from baulk.ground.kriging import krige
 from baulk.ground.spline import fit_spline
 from baulk.ground.spread import Spread, distances_of
@@ -212,3 +213,16 @@ def test_a_kind_that_cannot_be_had_is_refused() -> None:
         fit_surface(line, [1, 2, 3], kind="triangles")
     with pytest.raises(MeasureError, match="There are plane, triangles, spline, kriging"):
         fit_surface(line, [1, 2, 3], kind="wavelet")
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 12])
+def test_distance_beyond_the_levels_is_that_to_their_hull(count: int) -> None:
+    """The compiled distance is shapely's own to a point, a line and a polygon, and 0 inside."""
+    places = ground(count, count)[0]
+    hull = shapely.MultiPoint(places).convex_hull
+    asked = np.random.default_rng(3).uniform((110, 202), (116, 208), (300, 2))
+    corners = shapely.get_coordinates(shapely.orient_polygons(hull) if count > 2 else hull)
+    found = beyond_hull(asked, np.ascontiguousarray(corners[:-1] if count > 2 else corners))
+    np.testing.assert_allclose(found, shapely.distance(hull, shapely.points(asked)), rtol=0, atol=1e-12)
+    surface = fit_surface(*ground(count, count))
+    np.testing.assert_allclose(surface.beyond(asked), found, rtol=0, atol=1e-12)
