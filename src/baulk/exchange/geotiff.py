@@ -111,7 +111,9 @@ class GeoTiffWriter(_NewFile):
 
     def write(self, band: Pixels) -> None:
         """Write the next band, shape (rows, columns, 4)."""
-        packed = zlib.compress(np.ascontiguousarray(band).tobytes(), 4)
+        steps = band.copy()  # each byte less the byte one pixel to its left: it packs smaller and faster (TIFF 6.0, part 2)
+        steps[:, 1:] -= band[:, :-1]
+        packed = zlib.compress(steps.tobytes(), 1)
         self._places.append((self._file.tell(), len(packed)))
         self._put(packed)
 
@@ -149,7 +151,7 @@ class GeoTiffWriter(_NewFile):
             (256, _LONG, [self._size[0]]), (257, _LONG, [self._size[1]]), (258, _SHORT, [8, 8, 8, 8]), (259, _SHORT, [8]),
             (262, _SHORT, [2]), (273, offset_form, [place for place, _ in self._places]), (277, _SHORT, [4]),
             (278, _LONG, [self._rows_per_band]), (279, offset_form, [length for _, length in self._places]),
-            (284, _SHORT, [1]), (338, _SHORT, [2]), (34735, _SHORT, keys), (34737, _ASCII, text),
+            (284, _SHORT, [1]), (317, _SHORT, [2]), (338, _SHORT, [2]), (34735, _SHORT, keys), (34737, _ASCII, text),
         ]  # fmt: skip
         return entries + self._placing()
 
@@ -165,7 +167,7 @@ class PngWriter(_NewFile):
 
     def __init__(self, path: Path, size: tuple[int, int]) -> None:
         super().__init__(path)
-        self._packer = zlib.compressobj(4)
+        self._packer = zlib.compressobj(1)
         self._put(b"\x89PNG\r\n\x1a\n")
         self._chunk(b"IHDR", struct.pack(">IIBBBBB", *size, 8, 6, 0, 0, 0))
 

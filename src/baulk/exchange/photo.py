@@ -10,6 +10,7 @@ import warnings
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
+from threading import Lock
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +18,7 @@ from PIL import Image, UnidentifiedImageError
 
 from baulk.errors import FileError, MissingPart, shorten
 
-__all__ = ["LARGEST_PHOTO_BYTES", "MOST_PIXELS", "Photo", "read_photo"]
+__all__ = ["LARGEST_PHOTO_BYTES", "MOST_PIXELS", "Photo", "photo_size", "read_photo"]
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.uint8]
@@ -27,6 +28,7 @@ LARGEST_PHOTO_BYTES = 4 * 1024**3
 MOST_PIXELS = 400_000_000
 """Most pixels decoded; each takes four bytes of memory while the photo is open."""
 
+_OPENING = Lock()
 _FORMS = ("JPEG", "PNG", "TIFF", "HEIF", "MPO")
 _HEIC_BRANDS = (b"heic", b"heix", b"hevc", b"mif1", b"msf1", b"heim", b"heis")
 _ORIENTATION, _FOCAL_35, _EXIF = 0x0112, 0xA405, 0x8769
@@ -99,41 +101,60 @@ def read_photo(path: Path, *, coarser: float = 1.0, most_pixels: int = MOST_PIXE
     """
     name = shorten(path.name, 80)
     _look(path, name)
+    reduction = max(1, int(coarser + 1e-6))
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # of size and of odd data: both are told below, in our words
-        return _opened(path, name, coarser, most_pixels)
+        warnings.simplefilter("ignore")  # of size and of odd data: both are told here, in our words
+        picture, size, orientation, focal = _opened(path, name, most_pixels)
+        full = picture.size
+        try:
+            held = _decoded(picture, name, reduction)
+        except FileError:
+            picture.close()
+            raise
+    to_stored = _reduced(full, held.size) @ _turned(orientation, full)
+    form = "JPEG" if picture.format == "MPO" else str(picture.format)
+    return Photo(name, form, size, to_stored, focal, reduction, held)
 
 
-def _opened(path: Path, name: str, coarser: float, most_pixels: int) -> Photo:
+def photo_size(path: Path, *, most_pixels: int = MOST_PIXELS) -> tuple[tuple[int, int], float | None]:
+    """Return columns and rows, upright, and the focal length in pixels (None when the file is silent), without decoding.
+
+    Parameters and errors are those of `read_photo`; that the file is cut short shows only when it is read.
+    """
+    name = shorten(path.name, 80)
+    _look(path, name)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        picture, size, _, focal = _opened(path, name, most_pixels)
+    picture.close()
+    return size, focal
+
+
+def _opened(path: Path, name: str, most_pixels: int) -> tuple[Image.Image, tuple[int, int], int, float | None]:
+    """Return the picture before it is decoded, its upright size, its orientation and its focal length in pixels."""
     try:
-        picture = Image.open(path, formats=_FORMS)
-    except Image.DecompressionBombError:
-        raise _too_many(name, "more pixels than can be", most_pixels) from None
+        with _OPENING:
+            usual = Image.MAX_IMAGE_PIXELS
+            Image.MAX_IMAGE_PIXELS = None  # the library's own limit of 179 million stands in the way; ours follows at once
+            try:
+                picture = Image.open(path, formats=_FORMS)
+            finally:
+                Image.MAX_IMAGE_PIXELS = usual
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError, KeyError, TypeError):
         raise FileError(
             f"{name} cannot be read as a picture: it is damaged or of another kind. Give a JPEG, PNG, TIFF or HEIC file."
         ) from None
     columns, rows = picture.size
-    reduction = max(1, int(coarser + 1e-6))
-    try:
-        if columns * rows > most_pixels:
-            raise _too_many(name, f"{columns:,} × {rows:,} pixels", most_pixels)
-        orientation, focal = _facts(picture)
-        held = _decoded(picture, name, reduction)
-    except FileError:
+    if columns * rows > most_pixels:
         picture.close()
-        raise
-    swapped = _TURNS[orientation][0]
-    size = (rows, columns) if swapped else (columns, rows)
-    to_stored = _reduced((columns, rows), held.size) @ _turned(orientation, (columns, rows))
-    form = "JPEG" if picture.format == "MPO" else str(picture.format)
-    return Photo(name, form, size, to_stored, None if focal is None else focal * max(size), reduction, held)
+        raise _too_many(name, f"{columns:,} × {rows:,} pixels", most_pixels)
+    orientation, focal = _facts(picture)
+    size = (rows, columns) if _TURNS[orientation][0] else (columns, rows)
+    return picture, size, orientation, None if focal is None else focal * max(size)
 
 
 def _too_many(name: str, given: str, most: int) -> FileError:
-    return FileError(
-        f"{name} unpacks to {given}; at most {most:,} are read. Save the photo smaller, or cut it to the unit first."
-    )
+    return FileError(f"{name} unpacks to {given}; at most {most:,} are read. Save the photo smaller, or cut it to the unit first.")
 
 
 def _look(path: Path, name: str) -> None:

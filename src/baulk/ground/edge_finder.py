@@ -106,7 +106,7 @@ def _grown(smooth: Floats, place: tuple[int, int], spread: float) -> NDArray[np.
     about = smooth[max(0, place[0] - 3) : place[0] + 4, max(0, place[1] - 3) : place[1] + 4].reshape(-1, smooth.shape[2])
     colour = np.median(about, axis=0)
     apart = np.sqrt(((smooth - colour) ** 2).sum(axis=-1))
-    own = max(float(np.sqrt(((about - colour) ** 2).sum(axis=-1)).max()), 4.0)
+    own = max(float(np.percentile(np.sqrt(((about - colour) ** 2).sum(axis=-1)), 75)), 5.0)
     steep = np.sqrt(sum(ndimage.sobel(smooth[..., band], axis) ** 2 for band in range(smooth.shape[2]) for axis in (0, 1))) / 8
     inner = steep[max(0, place[0] - 3) : place[0] + 4, max(0, place[1] - 3) : place[1] + 4]
     # The face is plain up to half the height of the edge: past that the pixel is nearer to the joint's colour.

@@ -125,7 +125,8 @@ def otsu(values: ArrayLike, bins: int = 256) -> tuple[float, float]:
     above = len(held) - below
     sums = np.cumsum(counts * middles)
     between = below * above * (sums[:-1] / np.maximum(below, 1) - (sums[-1] - sums[:-1]) / np.maximum(above, 1)) ** 2
-    best = int(between.argmax())
+    # An empty stretch between the groups parts them equally well all along: its middle is taken.
+    best = int(np.median(np.flatnonzero(between >= between.max() * (1 - 1e-12))))
     total = float((counts * (middles - sums[-1] / len(held)) ** 2).sum()) * len(held)
     return float(middles[best]), float(between[best]) / total if total else 0.0
 

@@ -27,6 +27,9 @@ _WORTH = 0.8
 _STRANGER = 3.0
 """A point is named when its left-out error is this many times the median of the others (house value)."""
 
+_ALONE = 8.0
+"""A point alone holds its side when the fit follows it so many times closer than the others foretell it (house value)."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Rectification:
@@ -134,7 +137,7 @@ def rectify(
     _refuse_mirrored(plane, places)
     residuals = 1000 * (_positions(plane, held, pixels) - places)
     left_out = _left_out(pixels, places, size, held, lens)
-    notes += _stranger(called, left_out)
+    notes += _stranger(called, left_out, np.hypot(*residuals.T))
     if left_out is None:
         notes += ("Four points fit exactly, whatever their errors: no check. Mark a fifth point to learn how good the fit is.",)
     return Rectification(called, pixels, places, size, plane, held, residuals, left_out, notes)
@@ -255,15 +258,15 @@ def _refuse_mirrored(plane: Homography, places: Floats) -> None:
         )
 
 
-def _stranger(names: tuple[str, ...], left_out: Floats | None) -> tuple[str, ...]:
-    """Return a note on the one point that does not fit the others, where there is one."""
+def _stranger(names: tuple[str, ...], left_out: Floats | None, fitted: Floats) -> tuple[str, ...]:
+    """Return a note on the one point that does not fit the others, or that alone holds its side of the picture."""
     if left_out is None or len(left_out) < 6 or np.isnan(left_out).any():
         return ()
     worst = int(left_out.argmax())
     others = float(np.median(np.delete(left_out, worst)))
     if left_out[worst] <= _STRANGER * others:
         return ()
-    return (
-        f"Point {names[worst]} is missed by {left_out[worst]:.0f} mm when left out, the others by {others:.0f} mm (median): "
-        "look at its mark and its co-ordinates again.",
-    )
+    missed = f"Point {names[worst]} is missed by {left_out[worst]:.0f} mm when left out, the others by {others:.0f} mm (median): "
+    if fitted[worst] < left_out[worst] / _ALONE:
+        return (f"{missed}it alone holds its side, where nothing checks it. Mark another point near it.",)
+    return (f"{missed}look at its mark and its co-ordinates again.",)

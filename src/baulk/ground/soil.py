@@ -65,7 +65,7 @@ def texture_classes(sand: ArrayLike, silt: ArrayLike, clay: ArrayLike) -> NDArra
         (cl >= 40) & (sa <= 45) & (si < 40),
     )
     held = np.stack(tests)
-    return np.where(held.any(axis=0), held.argmax(axis=0), -1).astype(np.intp)
+    return np.where(held.any(axis=0) & np.isfinite(sa + si + cl), held.argmax(axis=0), -1).astype(np.intp)
 
 
 def texture_class(sand: float, silt: float, clay: float) -> str:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from baulk.errors import FileError, InputError, MeasureError, RowFault, TableError, did_you_mean, shorten
 from baulk.exchange.geotiff import GeoTiffWriter, PngWriter, world_file
-from baulk.exchange.photo import Photo, read_photo
+from baulk.exchange.photo import Photo, photo_size, read_photo
 from baulk.exchange.table import Table, read_table, tidy
 from baulk.grid.projection import projected_crs
 from baulk.ground.camera import camera_place, relief_warning
@@ -132,20 +132,16 @@ def rectify_photo(
         The photo, the table, the points or the folder cannot be used.
     """
     points = marked_points(points_file, record.metres)
-    first = read_photo(photo_file)
-    fit = rectify(points.seen, points.ground, first.size, names=points.names, lens="try" if lens else None)
+    size, focal = photo_size(photo_file)
+    fit = rectify(points.seen, points.ground, size, names=points.names, lens="try" if lens else None)
     raster = raster_for(fit, cell=cell)
-    photo = _fine_enough(first, photo_file, raster.cell / fit.resolution())
-    place = camera_place(fit, focal=first.focal)
+    # Where each cell covers several pixels the photo is reduced by a whole factor, so that no pixel is skipped over.
+    photo = read_photo(photo_file, coarser=max(1.0, raster.cell / fit.resolution()))
+    place = camera_place(fit, focal=focal)
     words = relief_warning(fit, _USUAL_RELIEF if relief is None else relief, place, height=camera_height)
     epsg, tie, grid = _grid(record)
     files = _write(photo, fit, raster, folder, shorten(photo_file.stem, 60), epsg, tie, grid)
     return RectifiedPhoto(fit, raster, files, grid, words, fit.notes)
-
-
-def _fine_enough(photo: Photo, path: Path, coarser: float) -> Photo:
-    """Return the photo reduced by a whole factor where each cell covers several pixels, so that none is skipped over."""
-    return photo if coarser < 2 else read_photo(path, coarser=coarser)
 
 
 def _grid(record: SiteRecord) -> tuple[int | None, Floats, str]:
@@ -177,10 +173,9 @@ def _write(
     with (
         GeoTiffWriter(files[0], size, tie @ corner, rows_per_band=TILE, epsg=epsg, citation=grid) as tiff,
         PngWriter(files[1], size) as png,
+        ThreadPoolExecutor(2) as pool,
     ):
-        for band in warp_bands(photo, fit, raster):
-            for start, end in pairwise((*range(0, len(band), TILE), len(band))):
-                tiff.write(band[start:end])
-            png.write(band)
+        for band in warp_bands(photo, fit, raster, rows=TILE):
+            list(pool.map(lambda writer, rows: writer.write(rows), (tiff, png), (band, band)))
     write_new(files[2], world_file(corner).encode("ascii"))
     return files

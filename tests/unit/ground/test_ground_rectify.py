@@ -99,6 +99,15 @@ def test_a_slipped_mark_is_named() -> None:
     assert any(note.startswith("Point N4 is missed by") for note in found.notes)
 
 
+def test_a_point_that_alone_holds_its_side_is_named_as_that() -> None:
+    """Seven nails at one end and one at the far end: the far one is not called wrong, but a second near it is asked for."""
+    camera = Camera()
+    places = np.array([(111, 205), (111.2, 205.9), (111.05, 206.5), (111.3, 205.3), (111.15, 206.9), (111.3, 206.4), (113, 206)])
+    seen = camera.sees(places) + np.random.default_rng(2).normal(0, 0.4, places.shape)
+    found = rectify(seen, places, camera.size, lens=None)
+    assert any("Point 7" in note and "it alone holds its side" in note for note in found.notes)
+
+
 @pytest.mark.parametrize(
     ("spoil", "words"),
     [
