@@ -15,10 +15,10 @@ from apart import best_of, forget_peak, run_apart, serve
 from sheet import Measure, Row, Sheet
 
 TEXT = (
-    "A JPEG of 8,660 × 5,774 pixels is read and drawn on cells as fine as its own pixels, and the picture is written. *Whole job*: "
-    "ours reads windows, draws bands and writes GeoTIFF, PNG and world file; theirs reads and warps the whole with OpenCV and writes "
-    "one PNG at its fastest packing. *Warp alone*: both from pixels in memory. The last row is a photo of 200 megapixels on cells of "
-    "1 mm, as a crew would ask for: it is reduced as it is read."
+    "A JPEG of 8,660 × 5,774 pixels is read and drawn on cells as fine as its own pixels, and the picture is written. "
+    "*Whole job*: ours reads windows, draws bands and writes GeoTIFF, PNG and world file; theirs reads and warps the whole "
+    "with OpenCV and writes one PNG at its fastest packing. *Warp alone*: both from pixels in memory. The last row is a "
+    "photo of 200 megapixels on cells of 1 mm, as a crew would ask for: it is reduced as it is read."
 )
 GROUND = np.array([(111, 205), (113, 205), (113, 207), (111, 207), (112, 206), (112.1, 205.1), (111.1, 206.2), (112.9, 206.1)])
 
