@@ -8,6 +8,7 @@ from baulk.errors import FieldError, InputError, UnknownRecord
 from baulk.record import (
     KINDS,
     Context,
+    Element,
     HybridTime,
     Outline,
     Photo,
@@ -143,3 +144,13 @@ def test_a_file_is_named_by_its_sha_256_only(given: str) -> None:
     with pytest.raises(FieldError, match=r"A file is named by its SHA-256, 64 digits .* belongs under “file name”"):
         build(Photo, {"id": "p", "file": given})
     assert build(Photo, {"id": "p", "file": "AB" * 32}).file == "ab" * 32
+
+
+def test_hardness_takes_a_house_word_and_absorption_a_share_of_the_mass() -> None:
+    """Hardness is an open list, so another word is kept; absorption runs from 0 to 100 per cent and what does not is refused."""
+    kept = build(Element, {"id": "e", "context": "c", "hardness": "rings when struck", "absorption": 15.4})
+    assert (kept.hardness, kept.absorption) == ("rings when struck", 15.4)
+    assert terms_of("hardness").terms[:3] == ("soft", "medium", "hard") and not terms_of("hardness").closed
+    assert "common practice, no source" in (facts_of(Element, "hardness").source, terms_of("hardness").mark)
+    with pytest.raises(FieldError, match=r"Absorption.*140.*less than or equal to 100"):
+        build(Element, {"id": "e", "context": "c", "absorption": 140})

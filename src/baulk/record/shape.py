@@ -6,7 +6,7 @@ from typing import Annotated, ClassVar
 
 from baulk.record.entity import Entity
 from baulk.record.facts import Need, Quantity, facts
-from baulk.record.values import Bearing, Measure, Path, Polygon, Position
+from baulk.record.values import Bearing, Measure, Path, Percent, Polygon, Position
 
 __all__ = ["Element", "Level", "Outline"]
 
@@ -132,6 +132,25 @@ class Element(Entity):
     firing: Annotated[
         str | None,
         facts("Firing", "Soft to over-fired.", _E, Quantity.WORD, "firing", source="common practice, no source"),
+    ] = None
+    hardness: Annotated[
+        str | None,
+        facts(
+            "Hardness",
+            "Soft when a fingernail marks it, medium when a knife does, hard when a knife slides off; notes tell any other test.",
+            quantity=Quantity.WORD,
+            vocabulary="hardness",
+            source="common practice, no source",
+        ),
+    ] = None
+    absorption: Annotated[
+        Percent | None,
+        facts(
+            "Absorption",
+            "Water taken up by soaking in per cent of the dry mass; the notes say how long it soaked.",
+            quantity=Quantity.PERCENT,
+            source="ASTM C67, read in trade pages",
+        ),
     ] = None
     wear: Annotated[str | None, facts("Wear", "On the visible face.", _E, Quantity.WORD, "wear", source="from memory")] = None
 

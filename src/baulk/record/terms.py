@@ -113,6 +113,7 @@ VOCABULARIES: Mapping[str, Vocabulary] = MappingProxyType(dict([
     _list("bond_term", "Bond term", "stretcher; header; rowlock; shiner; soldier; sailor"),
     _list("mortar_remnant", "Mortar on it", "none; bedding; clinging remnant; not visible", mark="common practice, no source"),
     _list("firing", "Firing", "soft, low-fired; medium; hard; over-fired; not fired; not known", mark="common practice, no source"),
+    _list("hardness", "Hardness", "soft; medium; hard; not known", mark="common practice, no source"),
     _list("wear", "Wear", "none; worn; polished; rutted; repaired; not known"),
     _list("timber_type", "Kind of timber", "post; stake; plank; sill; joist; coffin; fence; root; other",
           mark="published guidance; some terms from memory"),

@@ -12,7 +12,7 @@ from baulk.errors import InputError, MeasureError
 from baulk.ground.attitude import CANNOT_TELL, Laid, attitude_of_face
 from baulk.ground.brick_size import SizeStatistics, size_statistics, statutes_near
 from baulk.ground.elements import Laying, Pieces, laying_of, pieces_of
-from baulk.ground.making import firing_in_words, reuse_in_words
+from baulk.ground.making import absorption_in_words, firing_in_words, hardness_in_words, reuse_in_words
 from baulk.ground.truncation import CutEdge, cut_end, fit_cut_edge, pieces_at_edge
 from baulk.record import Context, Element, Outline, Relation, SiteRecord
 
@@ -66,7 +66,7 @@ class LaidElements:
     cut_through : tuple of CutThrough
         Cuts that end pieces.
     notes : tuple of str
-        Reuse, firing, weak evidence of size, and recorded attitudes that the face speaks against.
+        Reuse, firing, hardness, absorption, weak evidence of size, and recorded attitudes that the face speaks against.
     """
 
     context: Context
@@ -122,6 +122,8 @@ def laid_elements(
     notes = (
         reuse_in_words([one.mortar for one in elements], context.bonding_agent),
         firing_in_words([one.firing for one in elements]),
+        hardness_in_words([one.hardness for one in elements]),
+        absorption_in_words([one.absorption for one in elements]),
         *(words for _, words in statutes_near(sizes)),
         *_against(elements, attitudes),
     )

@@ -14,7 +14,7 @@ from baulk.ground.brick_size import absorption, absorption_classes, size_statist
 from baulk.ground.circle import algebraic_circle
 from baulk.ground.edge_finder import propose_outline
 from baulk.ground.elements import laying_of, pieces_of
-from baulk.ground.making import firing_in_words, reuse_in_words
+from baulk.ground.making import absorption_in_words, firing_in_words, hardness_in_words, reuse_in_words
 from baulk.ground.rows import courses_of, rows_of
 from baulk.ground.truncation import cut_end, fit_cut_edge, pieces_at_edge
 from baulk.ground.turning import axis_along, concentric_place, turning_place
@@ -240,6 +240,19 @@ def test_reuse_and_firing_claim_no_more_than_was_seen() -> None:
     assert "neither shows nor rules out" in reuse_in_words(["none"] * 4)
     assert reuse_in_words([None, "not visible"]).startswith("Reuse cannot be told")
     assert firing_in_words([None]) == "Firing was recorded on none of 1 pieces."
+
+
+def test_hardness_and_absorption_claim_no_firing() -> None:
+    """Hardness is counted; a mean absorption names every class of Davis's bricks that holds it and calls that weak, or names none."""
+    assert hardness_in_words(["hard", "hard", "soft", "not known", None]) == "Hardness: 2 hard, 1 soft; 2 not known."
+    assert hardness_in_words([None, None]) == "Hardness was recorded on none of 2 pieces."
+    several = absorption_in_words([14.0, 16.6, None])
+    assert several.startswith("Absorption 15.3 % (14.0–16.6) of 2 pieces: among Davis's bricks that is hard or dark or light.")
+    assert "Weak evidence: the classes overlap" in several
+    assert absorption_in_words([40.0]).endswith("none of Davis's bricks took up as much or as little.")
+    assert absorption_in_words([None]) == "Absorption was measured on none of 1 pieces."
+    with pytest.raises(MeasureError, match="An absorption of 140 % is given. It runs from 0 to 100 per cent of the dry mass"):
+        absorption_in_words([140])
 
 
 def made_setts(rng):
