@@ -123,6 +123,7 @@ def every_answer(client: TestClient) -> str:
     registers = [client.get(f"/api/registers/{kind}?limit=500") for kind in kinds]
     ids = [record["link"]["id"] for register in registers for record in register.json()["records"]]
     paths = ["site", "fields", "cautions", "units", "unit/1", "order", "closing/1"]
+    paths += ["order/doubts", "order/missed", "order/phases", "order/why?later=101&earlier=114", "order/likely?one=114&other=105"]
     paths += [f"record/{identity}" for identity in ids]
     paths += [f"drawings/{name}.svg" for name in ("site", "order", "plan-1", "wall-1")]
     return "".join(answer.text for answer in [*registers, *(client.get(f"/api/{path}") for path in paths)])

@@ -7,6 +7,7 @@ import json
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 import pypdf
@@ -81,7 +82,20 @@ def answers(told: Told, view: View) -> str:
     fields = client.get("/api/fields")
     registers = [client.get(f"/api/registers/{kind['kind']}?limit=500") for kind in fields.json()]
     ids = [record["link"]["id"] for register in registers for record in register.json()["records"]]
+    numbers = [
+        record["link"]["label"]
+        for register in registers
+        for record in register.json()["records"]
+        if register.json()["kind"] == "context"
+    ]
+    pairs = list(pairwise(numbers))
     paths = ["site", "cautions", "units", "unit/1", "order", "closing/1", *(f"record/{each}" for each in ids)]
+    paths += ["order/doubts", "order/missed", "order/phases?limit=500"]
+    paths += [
+        f"order/{asked}"
+        for one, other in pairs
+        for asked in (f"why?later={one}&earlier={other}", f"why?later={other}&earlier={one}")
+    ]
     got = [client.get(f"/api/{path}") for path in paths]
     assert {answer.status_code for answer in (*registers, *got)} == {200}
     return "\n".join(json.dumps(answer.json(), ensure_ascii=False) for answer in (*registers, *got))

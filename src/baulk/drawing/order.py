@@ -14,7 +14,7 @@ from baulk.drawing.labels import tag_form
 from baulk.drawing.layered import Layout, Spacing, lay_out_layers
 from baulk.drawing.look import CERTAINTY_LINES, LINES, appearance_of, context_title, line_for
 from baulk.drawing.order_bands import band_shapes, phases_of
-from baulk.drawing.order_folds import folded
+from baulk.drawing.order_folds import Folded, folded
 from baulk.drawing.safe_text import shown_width
 from baulk.drawing.scene import Area, Group, Line, Scene, Shape, Spot, Stroke, Text, rectangle
 from baulk.drawing.sheet import MARGIN, Sheet, Title
@@ -52,7 +52,8 @@ class _Shown:
 
 def order_drawing(
     record: SiteRecord, known: ContextRelations, order: Order, *, contexts: Sequence[str] | None = None, name: str = "order",
-    start: Mapping[str, float] | None = None, fold_over: int | None = None, unfold: Collection[str] = (), restricted: bool = False,
+    start: Mapping[str, float] | None = None, fold_over: int | None = None, unfold: Collection[str] = (),
+    opened: Sequence[str] = (), restricted: bool = False,
 ) -> Scene:  # fmt: skip
     """Return the order as a drawing.
 
@@ -75,6 +76,9 @@ def order_drawing(
         folded; None to fold nothing.
     unfold : collection of str
         Ids of contexts that are not to be folded; the rest of a chain on either side still is.
+    opened : sequence of str
+        Ids of contexts whose folded boxes are opened whole, one after the other, as a reader opens them. What is opened or not
+        folded does not count towards `fold_over`, so the rest stays folded much as it was.
     restricted : bool
         True to show contexts of possible burials in full; else they keep their place, number and kind only.
 
@@ -84,7 +88,7 @@ def order_drawing(
     and least certain relations whose doubt opens it are left out and named.
     """
     whole = _shown(record, known, order, contexts, frozenset() if restricted else withheld_contexts(record))
-    shown = _fold(whole, fold_over, frozenset(unfold))
+    shown = _fold(whole, fold_over, frozenset(unfold), opened)
     widths = np.array(
         [max(_LEAST_WIDTH, _label_width(members, fold)) for members, fold in zip(shown.members, shown.folds, strict=True)]
     )
@@ -131,12 +135,21 @@ def _shown(
     )  # fmt: skip
 
 
-def _fold(shown: _Shown, most: int | None, unfold: frozenset[str]) -> _Shown:
+def _fold(shown: _Shown, most: int | None, unfold: frozenset[str], opened: Sequence[str]) -> _Shown:
     """Return what is shown with parts of it folded."""
-    kept = frozenset(place for place, members in enumerate(shown.members) if any(member.id in unfold for member in members))
-    found = folded(
-        len(shown.members), shown.later, shown.earlier, shown.certainty, phases_of(shown.members).tolist(), most, kept
-    )  # fmt: skip
+    bands = phases_of(shown.members).tolist()
+    place_of = {member.id: place for place, members in enumerate(shown.members) for member in members}
+
+    def fold(kept: frozenset[int]) -> Folded:
+        beyond = None if most is None else most + len(kept)
+        return folded(len(shown.members), shown.later, shown.earlier, shown.certainty, bands, beyond, kept)
+
+    kept = frozenset(place_of[identity] for identity in unfold if identity in place_of)
+    found = fold(kept)
+    for place in (place_of[identity] for identity in opened if identity in place_of):
+        if place not in kept:
+            kept |= next(frozenset(box) for box in found.boxes if place in box)
+            found = fold(kept)
     members = tuple(tuple(member for group in box for member in shown.members[group]) for box in found.boxes)
     folds = tuple(len(box) for box in found.boxes)
     return replace(shown, members=members, later=found.later, earlier=found.earlier, certainty=found.certainty, folds=folds)

@@ -12,6 +12,7 @@ from baulk import __version__
 from baulk.errors import InputError
 from baulk.record import View
 from baulk.server.guard import LOOPBACK_NAMES, Guard
+from baulk.server.order_routes import order_routes
 from baulk.server.page import STATIC, serve_page
 from baulk.server.problems import answer_problems
 from baulk.server.record_view import Shown
@@ -48,6 +49,7 @@ def create_app(
     app.state.viewer = view
     app.state.shown = _latest(study_source, view)
     app.include_router(api_routes)
+    app.include_router(order_routes)
     answer_problems(app)
     serve_page(app, static)
     app.add_middleware(Guard, names=names)

@@ -8,14 +8,25 @@ from baulk.server.record_view import Shown
 __all__ = ["drawing_svg"]
 
 
-def drawing_svg(shown: Shown, name: str) -> str:
+def drawing_svg(shown: Shown, name: str, opened: tuple[str, ...] = (), unfold: tuple[str, ...] = ()) -> str:
     """Return a drawing of the site as SVG text.
+
+    Parameters
+    ----------
+    shown : Shown
+        The site.
+    name : str
+        The drawing's name.
+    opened, unfold : tuple of str
+        Of the order: ids of contexts whose folded boxes are opened whole, and of such as stand in boxes of their own.
 
     Raises
     ------
     NoSuchDrawing
         When there is no drawing of that name.
+    InputError
+        When too much is to be opened, or the drawing has no folds.
     """
     if name not in shown.study.drawings:
         raise NoSuchDrawing("drawing", name, list(shown.study.drawings))
-    return shown.study.svg(name, shown.viewer)
+    return shown.study.svg(name, shown.viewer, opened=opened, unfold=unfold)

@@ -10,6 +10,7 @@ from baulk.server.unit_view import ContextLine, context_lines
 __all__ = ["NoticeLine", "OrderView", "order_view"]
 
 _PAGE = 500
+_PHASE = "phase conflict"
 
 
 class NoticeLine(BaseModel):
@@ -32,11 +33,12 @@ class OrderView(BaseModel):
 def order_view(shown: Shown) -> OrderView:
     """Return the order of the contexts."""
     order = shown.study.order
+    plain = [notice for notice in order.notices if notice.what != _PHASE]
+    # told from the record as shown: a conflict with a withheld phase would tell that phase
+    notices = [*plain, *(notice for notice in shown.order.notices if notice.what == _PHASE)]
     return OrderView(
         drawing="order",
         total=len(order.latest_first),
         contexts=context_lines(shown, list(order.latest_first[:_PAGE])),
-        notices=[
-            NoticeLine(what=notice.what, says=notice.says, records=shown.links(notice.records)) for notice in order.notices[:_PAGE]
-        ],
+        notices=[NoticeLine(what=notice.what, says=notice.says, records=shown.links(notice.records)) for notice in notices[:_PAGE]],
     )

@@ -14,7 +14,7 @@ from baulk.errors import UnknownRecord
 from baulk.ground import srgb_of
 from baulk.record import Context, Entity, Level, SiteRecord, View, fields_for, kinds_for, record_for, withheld_from
 from baulk.record.naming import called, known_by
-from baulk.server.study import Study
+from baulk.server.study import OrderFacts, Study
 
 __all__ = ["Attached", "RecordLink", "RecordView", "Shown"]
 
@@ -65,6 +65,11 @@ class Shown:
         """The record as the viewer may have it: nothing else is shown."""
         whole = self.study.record
         return record_for(whole, self.viewer, also=neighbours_that_show(whole))
+
+    @cached_property
+    def order(self) -> OrderFacts:
+        """The order of `record`, for what rests on more than relations: phases, outlines and levels."""
+        return self.study.order_of(self.record)
 
     def is_bare(self, identity: str) -> bool:
         """Tell whether a context or relation is shown only as far as the order needs it."""

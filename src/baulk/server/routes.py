@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request, Response
@@ -10,7 +11,6 @@ from baulk.server.closing_view import ClosingView, closing_view
 from baulk.server.drawing_answer import drawing_svg
 from baulk.server.field_view import KindView, kind_views
 from baulk.server.files import kept_file
-from baulk.server.order_view import OrderView, order_view
 from baulk.server.problems import Problem
 from baulk.server.record_view import Shown
 from baulk.server.register_view import RegisterPage, register_page
@@ -18,12 +18,14 @@ from baulk.server.site_view import Caution, SiteView, UnitLine, cautions, site_v
 from baulk.server.unit_view import RecordPage, UnitView, record_page, unit_view
 
 __all__ = [
-    "PAGE_LIMIT", "all_cautions", "api_routes", "closing", "drawing", "fields", "kept", "one_record", "one_unit", "order",
+    "PAGE_LIMIT", "all_cautions", "api_routes", "closing", "drawing", "fields", "kept", "one_record", "one_unit",
     "register", "site", "units",
 ]  # fmt: skip
 
 PAGE_LIMIT = 500
 """Most records of one page of a register."""
+
+_Ids = Annotated[Sequence[str], Query(max_length=100)]
 
 _PROBLEMS: dict[int | str, dict[str, Any]] = {"4XX": {"model": Problem}, "5XX": {"model": Problem}}
 
@@ -84,12 +86,6 @@ def register(
     return register_page(_shown(request), kind, offset=offset, limit=limit, find=find)
 
 
-@api_routes.get("/order", summary="The order of the contexts")
-def order(request: Request) -> OrderView:
-    """Return the order with what in it needs a look."""
-    return order_view(_shown(request))
-
-
 @api_routes.get("/closing/{unit}", summary="The closing check of a unit, by id or number")
 def closing(request: Request, unit: str) -> ClosingView:
     """Return the closing check rule by rule."""
@@ -102,9 +98,10 @@ def closing(request: Request, unit: str) -> ClosingView:
     response_class=Response,
     responses={200: {"content": {"image/svg+xml": {}}}},
 )
-def drawing(request: Request, name: str) -> Response:
-    """Return a drawing as SVG."""
-    return Response(drawing_svg(_shown(request), name), media_type="image/svg+xml", headers={"cache-control": "no-store"})
+def drawing(request: Request, name: str, opened: _Ids = (), unfold: _Ids = ()) -> Response:
+    """Return a drawing as SVG; of the order with the folded boxes of some contexts opened, and some contexts out of any fold."""
+    svg = drawing_svg(_shown(request), name, tuple(opened), tuple(unfold))
+    return Response(svg, media_type="image/svg+xml", headers={"cache-control": "no-store"})
 
 
 @api_routes.get("/files/{sha}", summary="A kept file, by SHA-256", response_class=Response)

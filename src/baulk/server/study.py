@@ -12,6 +12,12 @@ from typing import Protocol
 
 from baulk.closing import Caution, ClosingResult
 from baulk.record import SiteRecord, View
+from baulk.sequence.from_record import ContextRelations
+from baulk.sequence.likely_pair import LikelyPair
+from baulk.sequence.phase_table import PhaseLine
+from baulk.sequence.suspicion import Suspicion
+from baulk.work.order_doubts import Clash, LoopDoubt
+from baulk.work.order_why import WhyStep
 
 __all__ = ["FileFinder", "OrderFacts", "OrderNotice", "Study", "StudySource"]
 
@@ -48,6 +54,47 @@ class OrderFacts(Protocol):
         """Loops first."""
         ...
 
+    @property
+    def known(self) -> ContextRelations:
+        """The contexts by the places that the phase table names them by."""
+        ...
+
+    @property
+    def doubts(self) -> Sequence[LoopDoubt]:
+        """For each loop the lightest set of relations to look at again."""
+        ...
+
+    @property
+    def clashes(self) -> Sequence[Clash]:
+        """Relations between contexts that are recorded as one."""
+        ...
+
+    @property
+    def missed(self) -> Sequence[Suspicion]:
+        """Relations that seem to be missed or wrong."""
+        ...
+
+    @property
+    def phase_table(self) -> Sequence[PhaseLine]:
+        """Each context with its phase and those that the order leaves open to it."""
+        ...
+
+    def why(self, later: str, earlier: str) -> str:
+        """Return why one context is later than another, in words."""
+        ...
+
+    def why_steps(self, later: str, earlier: str) -> Sequence[WhyStep] | None:
+        """Return the same step by step; None when there is no chain."""
+        ...
+
+    def same(self, one: str, other: str) -> bool:
+        """Return whether two contexts are one in the order."""
+        ...
+
+    def likely(self, one: str, other: str, *, seed: int = ...) -> LikelyPair:
+        """Return how often one context is earlier than another."""
+        ...
+
 
 class FileFinder(Protocol):
     """Where kept files lie."""
@@ -80,12 +127,16 @@ class Study(Protocol):
         """The shelf of photos and other files; None when the site has none."""
         ...
 
+    def order_of(self, record: SiteRecord) -> OrderFacts:
+        """Return the order of this record as some viewer has it."""
+        ...
+
     def closing(self, unit_id: str) -> ClosingResult:
         """Return the closing check of a unit."""
         ...
 
-    def svg(self, name: str, view: View = View.CREW) -> str:
-        """Return a drawing by its name, as a viewer may see it."""
+    def svg(self, name: str, view: View = View.CREW, *, opened: tuple[str, ...] = (), unfold: tuple[str, ...] = ()) -> str:
+        """Return a drawing by its name, as a viewer may see it, with folded parts of the order opened."""
         ...
 
     def cautions(self, unit_id: str) -> Sequence[Caution]:

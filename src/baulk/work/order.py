@@ -29,6 +29,7 @@ from baulk.sequence.phase_table import phase_table as phase_lines
 from baulk.sequence.suspicion import Suspicion
 from baulk.store import Store
 from baulk.work.order_doubts import Clash, LoopDoubt, clashes, loop_doubts
+from baulk.work.order_why import WhyStep, why_steps
 
 __all__ = ["LIKELY_SEED", "Notice", "SiteOrder", "order_in", "phase_table", "site_order"]
 
@@ -119,44 +120,64 @@ class SiteOrder:
         return phase_lines(self.order, self.phases)
 
     def likely(self, one: str, other: str, *, seed: int = LIKELY_SEED) -> LikelyPair:
-        """Return how often one context is earlier than another over the orders that the relations allow, by their numbers.
+        """Return how often one context is earlier than another over the orders that the relations allow, by numbers or ids.
 
         Raises
         ------
         UnknownRecord
             When a number is not on record.
         InputError
-            When the two are recorded as one.
+            When one is void, or the two are recorded as one.
         OrderError
             While a loop stands.
         """
-        first, second = self.record.numbered(Context, one), self.record.numbered(Context, other)
-        index = self.known.index
-        for context in (first, second):
-            if context.id not in index:
-                raise InputError(f"Context {context.number} is void, so it has no place in the order. Ask for one that counts.")
-        return likely_pair(self.order, index[first.id], index[second.id], np.random.default_rng(seed))
+        return likely_pair(self.order, self._place(one), self._place(other), np.random.default_rng(seed))
+
+    def _place(self, named: str) -> int:
+        """Return the index of a context by its number or its id."""
+        context = self.record.get(Context, named) or self.record.numbered(Context, named)
+        if context.id not in self.known.index:
+            raise InputError(f"Context {context.number} is void, so it has no place in the order. Ask for one that counts.")
+        return self.known.index[context.id]
 
     def ids(self, groups: list[int]) -> tuple[str, ...]:
         """Return the ids of all contexts of some groups."""
         return tuple(self.known.contexts[int(place)] for group in groups for place in self.order.merging.members(group))
 
     def why(self, later: str, earlier: str) -> str:
-        """Return why one context is later than another, by their numbers, as a chain with where each step was seen.
+        """Return why one context is later than another, by numbers or ids, as a chain with where each step was seen.
 
         Raises
         ------
         UnknownRecord
             When a number is not on record.
+        InputError
+            When one is void.
         """
-        first, second = self.record.numbered(Context, later), self.record.numbered(Context, earlier)
-        index = self.known.index
-        chain = self.order.why(index[first.id], index[second.id])
+        first, second = self._place(later), self._place(earlier)
+        said = self.order.why_in_words(first, second)
+        chain = self.order.why(first, second)
         if chain is None:
-            back = self.order.why(index[second.id], index[first.id])
-            said = self.order.why_in_words(index[first.id], index[second.id])
+            back = self.order.why(second, first)
             return said if back is None else f"{said} The other way round there is one: {earlier} is later than {later}."
-        return "\n".join([self.order.why_in_words(index[first.id], index[second.id]), *self._steps(chain)])
+        return "\n".join([said, *self._steps(chain)])
+
+    def why_steps(self, later: str, earlier: str) -> tuple[WhyStep, ...] | None:
+        """Return the same chain as data; None when there is none, or the two are recorded as one.
+
+        Raises
+        ------
+        UnknownRecord
+            When a number is not on record.
+        InputError
+            When one is void.
+        """
+        return why_steps(self.known, self.order, self._place(later), self._place(earlier))
+
+    def same(self, one: str, other: str) -> bool:
+        """Return whether two contexts, by numbers or ids, are one in the order."""
+        group = self.order.merging.group
+        return bool(group[self._place(one)] == group[self._place(other)])
 
     def _steps(self, chain: tuple[int, ...]) -> Iterator[str]:
         by_id = self.record.by_id

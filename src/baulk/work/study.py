@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from functools import cached_property
@@ -17,10 +18,16 @@ from baulk.report.svg_text import read_svg, redacted_svg, svg_text
 from baulk.store import FileShelf, open_site
 from baulk.work.order import SiteOrder, site_order
 
-__all__ = ["FOLD_OVER", "Study", "View", "study_source"]
+__all__ = ["FOLD_OVER", "MOST_OPENED", "Study", "View", "study_source"]
 
 FOLD_OVER = 400
 """Boxes beyond which a drawing of the order is folded: a house setting."""
+
+MOST_OPENED = 60
+"""Contexts that may be asked for out of their folds in one drawing of the order, so that it stays readable."""
+
+_DRAWINGS_KEPT = 400
+"""Drawings kept once they are made; the one asked for longest ago is given up first."""
 
 
 class Study:
@@ -40,12 +47,16 @@ class Study:
         self.record, self.files, self.profile = record, files, profile
         self._lock = RLock()
         self._closings: dict[str, ClosingResult] = {}
-        self._drawings: dict[tuple[str, View, float | None], str] = {}
+        self._drawings: OrderedDict[tuple[object, ...], str] = OrderedDict()
 
     @cached_property
     def order(self) -> SiteOrder:
         """The order of the contexts."""
         return site_order(self.record)
+
+    def order_of(self, record: SiteRecord) -> SiteOrder:
+        """Return the order of this record as some viewer has it."""
+        return self.order if record is self.record else site_order(record)
 
     @cached_property
     def sequence(self) -> SequenceFacts:
@@ -92,19 +103,38 @@ class Study:
         """The record as everyone may read it."""
         return public_version(self.record)
 
-    def svg(self, name: str, view: View = View.CREW, *, scale: float | None = None) -> str:
+    def svg(
+        self, name: str, view: View = View.CREW, *, scale: float | None = None,
+        opened: tuple[str, ...] = (), unfold: tuple[str, ...] = (),
+    ) -> str:  # fmt: skip
         """Return a drawing: ``site``, ``order``, ``order-1`` and ``plan-1`` of unit 1, ``plan-1-D4`` of a sheet in it, ``wall-W1``.
+
+        Parameters
+        ----------
+        name : str
+            Its name.
+        view : View
+            Who looks.
+        scale : float, optional
+            20 for 1:20; each drawing's own when None.
+        opened, unfold : tuple of str
+            Of the order: ids of contexts whose folded boxes are opened whole, and of such as stand in boxes of their own.
 
         Raises
         ------
         UnknownRecord
             When there is no such drawing.
+        InputError
+            When too much is to be opened, or the drawing has no folds.
         """
         with self._lock:
-            key = (name, view, scale)
+            key = (name, view, scale, opened, unfold)
             if key not in self._drawings:
-                drawn = to_svg(self.scene(name, view, scale=scale))
+                drawn = to_svg(self.scene(name, view, scale=scale, opened=opened, unfold=unfold))
                 self._drawings[key] = self._for_everyone(drawn) if view is View.PUBLIC else drawn
+                if len(self._drawings) > _DRAWINGS_KEPT:
+                    self._drawings.popitem(last=False)
+            self._drawings.move_to_end(key)
             return self._drawings[key]
 
     def _for_everyone(self, svg: str) -> str:
@@ -113,22 +143,28 @@ class Study:
         redacted_svg(root, self.public.hidden, self.public.mask.text)
         return svg_text(root)
 
-    def scene(self, name: str, view: View = View.CREW, *, scale: float | None = None) -> Scene:
-        """Return a drawing as shapes; `scale` is 20 for 1:20 and each drawing's own when None.
+    def scene(
+        self, name: str, view: View = View.CREW, *, scale: float | None = None,
+        opened: tuple[str, ...] = (), unfold: tuple[str, ...] = (),
+    ) -> Scene:  # fmt: skip
+        """Return a drawing as shapes; what can be asked for is what `svg` tells.
 
         Raises
         ------
         UnknownRecord
             When there is no such drawing.
+        InputError
+            When too much is to be opened, or the drawing has no folds.
         """
         kind, _, number = name.partition("-")
+        _check_folds(name, kind, opened, unfold)
         restricted, public = view is View.RESTRICTED, view is View.PUBLIC
         if name == "site":
             return site_drawing(self.record, scale=scale, restricted=restricted, public=public)
         if kind == "order":
             return order_drawing(
                 self.record, self.order.known, self.order.order, contexts=self._ordered(number, view), name=name,
-                restricted=restricted, fold_over=FOLD_OVER,
+                restricted=restricted, fold_over=FOLD_OVER, opened=opened, unfold=unfold,
             )  # fmt: skip
         if kind == "plan":
             unit, contexts = self._plan(number)
@@ -189,6 +225,16 @@ class Study:
         for wall in self.record.pointing_at(Wall, "unit", unit.id):
             caption = f"Unit {number}, {wall.face or 'a'} wall"
             yield f"wall:{wall.id}", f"wall-{wall.number or wall.id}", caption, int(wall.scale or 10)
+
+
+def _check_folds(name: str, kind: str, opened: tuple[str, ...], unfold: tuple[str, ...]) -> None:
+    asked = len(opened) + len(unfold)
+    if asked and kind != "order":
+        raise InputError(f"The drawing “{name}” has nothing folded. Only a drawing of the order can be unfolded.")
+    if asked > MOST_OPENED:
+        raise InputError(
+            f"{asked} contexts are asked out of their folds, and one drawing opens at most {MOST_OPENED}. Fold some again first."
+        )
 
 
 def study_source(path: Path, *, profile: Profile | None = None) -> Callable[[], Study]:

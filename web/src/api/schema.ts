@@ -53,7 +53,7 @@ export interface paths {
         };
         /**
          * A drawing: site, order, plan-<unit number>, wall-<wall number>
-         * @description Return a drawing as SVG.
+         * @description Return a drawing as SVG; of the order with the folded boxes of some contexts opened, and some contexts out of any fold.
          */
         get: operations["drawing_api_drawings__name__svg_get"];
         put?: never;
@@ -116,6 +116,106 @@ export interface paths {
          * @description Return the order with what in it needs a look.
          */
         get: operations["order_api_order_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/order/doubts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What to doubt in each loop
+         * @description Return each loop with the fewest relations to doubt.
+         */
+        get: operations["doubts_api_order_doubts_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/order/likely": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * How often one context is earlier than another
+         * @description Return the share of the orders that the relations allow, with its standard error.
+         */
+        get: operations["likely_api_order_likely_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/order/missed": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Relations that seem missed or wrong
+         * @description Return each with its evidence and how to settle it.
+         */
+        get: operations["missed_api_order_missed_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/order/phases": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The phase table, page by page
+         * @description Return a page of the phase table.
+         */
+        get: operations["phases_api_order_phases_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/order/why": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Why one context is later than another
+         * @description Return the chain of relations with where each was seen, or that there is none.
+         */
+        get: operations["why_api_order_why_get"];
         put?: never;
         post?: never;
         delete?: never;
@@ -272,6 +372,16 @@ export interface components {
             topic: string;
         };
         /**
+         * ClashLine
+         * @description A relation between contexts that are recorded as one.
+         */
+        ClashLine: {
+            /** Relations */
+            relations: components["schemas"]["SaidRelation"][];
+            /** Says */
+            says: string;
+        };
+        /**
          * ClosingView
          * @description The closing check of one unit.
          */
@@ -317,6 +427,16 @@ export interface components {
              * @description Highest level on its top; null when none was taken.
              */
             top: number | null;
+        };
+        /**
+         * DoubtView
+         * @description What stands against an order.
+         */
+        DoubtView: {
+            /** Clashes */
+            clashes: components["schemas"]["ClashLine"][];
+            /** Loops */
+            loops: components["schemas"]["LoopLine"][];
         };
         /**
          * FieldView
@@ -406,6 +526,128 @@ export interface components {
             title: string;
         };
         /**
+         * LikelyView
+         * @description How often the first context is earlier than the second, over the orders that the relations allow.
+         */
+        LikelyView: {
+            /**
+             * By
+             * @description Whether a path decides it, every order was counted, or orders were drawn.
+             * @enum {string}
+             */
+            by: "path" | "counted" | "drawn";
+            /** Contexts */
+            contexts: number;
+            /**
+             * Effective Size
+             * @description How many independent orders would be as good; null when decided or counted.
+             */
+            effective_size: number | null;
+            one: components["schemas"]["RecordLink"];
+            /**
+             * One Earlier
+             * @description Share of the orders, 0 to 1.
+             */
+            one_earlier: number;
+            /**
+             * Orders
+             * @description How many orders were counted; null when decided, drawn or not told.
+             */
+            orders: number | null;
+            other: components["schemas"]["RecordLink"];
+            /**
+             * Over
+             * @description Over the orders of which contexts.
+             */
+            over: string;
+            /** Seed */
+            seed: number;
+            /**
+             * Settled
+             * @description False when the chains of draws disagree: the share may then not be used.
+             */
+            settled: boolean;
+            /**
+             * Standard Error
+             * @description Of the share; 0 when decided or counted.
+             */
+            standard_error: number;
+            /**
+             * Whole Site
+             * @description False when what was left out can shift the answer.
+             */
+            whole_site: boolean;
+        };
+        /**
+         * LoopLine
+         * @description A loop, and the lightest set of relations whose doubt opens it.
+         */
+        LoopLine: {
+            /**
+             * At Least
+             * @description No set weighs less than this.
+             */
+            at_least: number;
+            /** Contexts */
+            contexts: components["schemas"]["RecordLink"][];
+            /**
+             * Exact
+             * @description False when the search was cut short, so that a lighter set may do.
+             */
+            exact: boolean;
+            /** Shortest */
+            shortest: string;
+            /** Suspects */
+            suspects: components["schemas"]["SuspectLine"][];
+            /** Weight */
+            weight: number;
+        };
+        /**
+         * MissedLine
+         * @description Something in the record that does not fit the relations.
+         */
+        MissedLine: {
+            /**
+             * Contexts
+             * @description The context that seems later, then the other one if there is one.
+             */
+            contexts: components["schemas"]["RecordLink"][];
+            /** Evidence */
+            evidence: string;
+            /**
+             * Mend
+             * @description What would be written if the ground bears it out; empty when nothing can be named.
+             */
+            mend: string;
+            /**
+             * Records
+             * @description The records that show it.
+             */
+            records: components["schemas"]["RecordLink"][];
+            /** Settle */
+            settle: string;
+            /** What */
+            what: string;
+        };
+        /**
+         * MissedView
+         * @description Relations that seem to be missed or wrong.
+         */
+        MissedView: {
+            /**
+             * Missed
+             * @description The first 500.
+             */
+            missed: components["schemas"]["MissedLine"][];
+            /**
+             * Not Compared
+             * @description True when some records are withheld here and so were not compared.
+             */
+            not_compared: boolean;
+            /** Total */
+            total: number;
+        };
+        /**
          * NoticeLine
          * @description Something in the relations that a person has to look at.
          */
@@ -433,6 +675,63 @@ export interface components {
             notices: components["schemas"]["NoticeLine"][];
             /** Total */
             total: number;
+        };
+        /**
+         * PhasePage
+         * @description Part of the phase table, latest context first.
+         */
+        PhasePage: {
+            /** Conflicts */
+            conflicts: number;
+            /** Contexts */
+            contexts: number;
+            /** Offset */
+            offset: number;
+            /**
+             * Phased
+             * @description Contexts that are put in a phase.
+             */
+            phased: number;
+            /** Rows */
+            rows: components["schemas"]["PhaseRow"][];
+            /**
+             * Total
+             * @description Rows there are to be paged through.
+             */
+            total: number;
+        };
+        /**
+         * PhaseRow
+         * @description One context of the phase table; phases count from 1, the earliest.
+         */
+        PhaseRow: {
+            against: components["schemas"]["RecordLink"] | null;
+            /**
+             * Conflict
+             * @description What the phase given contradicts, with the path; empty when nothing.
+             */
+            conflict: string;
+            /** Earliest */
+            earliest: number | null;
+            /** @description The context whose phase sets the bound; null when none does. */
+            earliest_from: components["schemas"]["RecordLink"] | null;
+            /**
+             * Given
+             * @description The phase it was put in; null when in none yet.
+             */
+            given: number | null;
+            /**
+             * Latest
+             * @description Below `earliest` where there is a conflict.
+             */
+            latest: number | null;
+            latest_from: components["schemas"]["RecordLink"] | null;
+            link: components["schemas"]["RecordLink"];
+            /**
+             * Withheld
+             * @description True when its phase is not shown here.
+             */
+            withheld: boolean;
         };
         /**
          * Problem
@@ -582,6 +881,33 @@ export interface components {
             where_seen: string;
         };
         /**
+         * SaidRelation
+         * @description One relation as it was entered.
+         */
+        SaidRelation: {
+            /**
+             * Certainty
+             * @description Empty when blank.
+             */
+            certainty: string;
+            earlier: components["schemas"]["RecordLink"];
+            /** How */
+            how: string;
+            /** Id */
+            id: string;
+            later: components["schemas"]["RecordLink"];
+            /**
+             * Sheet
+             * @description On which sheets it was entered; empty when blank.
+             */
+            sheet: string;
+            /**
+             * Where Seen
+             * @description Where it was seen; empty when blank.
+             */
+            where_seen: string;
+        };
+        /**
          * SheetLine
          * @description One drawing of the unit: its plan, a plan of the drawing register, or a wall.
          */
@@ -639,6 +965,38 @@ export interface components {
             revision: number;
         };
         /**
+         * StepLine
+         * @description One step of a chain, with the relations that say it; contexts recorded as one stand together.
+         */
+        StepLine: {
+            /** Earlier */
+            earlier: components["schemas"]["RecordLink"][];
+            /** Later */
+            later: components["schemas"]["RecordLink"][];
+            /** Relations */
+            relations: components["schemas"]["SaidRelation"][];
+        };
+        /**
+         * SuspectLine
+         * @description A relation to look at again.
+         */
+        SuspectLine: {
+            /**
+             * Cycle
+             * @description The shortest loop through it, in words.
+             */
+            cycle: string;
+            /** Relations */
+            relations: components["schemas"]["SaidRelation"][];
+            /** Says */
+            says: string;
+            /**
+             * Weight
+             * @description What it costs to doubt it: certainty × places where it was seen; the least goes first.
+             */
+            weight: number;
+        };
+        /**
          * UnitLine
          * @description One unit in a list.
          */
@@ -681,6 +1039,30 @@ export interface components {
             /** Walls */
             walls: components["schemas"]["SheetLine"][];
         };
+        /**
+         * WhyView
+         * @description Why the first context is later than the second.
+         */
+        WhyView: {
+            /**
+             * Answer
+             * @description How the first stands to the second by the relations; open when no chain says.
+             * @enum {string}
+             */
+            answer: "later" | "earlier" | "same" | "open";
+            earlier: components["schemas"]["RecordLink"];
+            later: components["schemas"]["RecordLink"];
+            /**
+             * Says
+             * @description The chain, or that there is none, in words.
+             */
+            says: string;
+            /**
+             * Steps
+             * @description From the later context down; empty when there is no chain.
+             */
+            steps: components["schemas"]["StepLine"][];
+        };
     };
     responses: never;
     parameters: never;
@@ -691,24 +1073,36 @@ export interface components {
 export type Attached = components['schemas']['Attached'];
 export type Caution = components['schemas']['Caution'];
 export type CautionLine = components['schemas']['CautionLine'];
+export type ClashLine = components['schemas']['ClashLine'];
 export type ClosingView = components['schemas']['ClosingView'];
 export type ContextLine = components['schemas']['ContextLine'];
+export type DoubtView = components['schemas']['DoubtView'];
 export type FieldView = components['schemas']['FieldView'];
 export type FindingLine = components['schemas']['FindingLine'];
 export type KindCount = components['schemas']['KindCount'];
 export type KindView = components['schemas']['KindView'];
+export type LikelyView = components['schemas']['LikelyView'];
+export type LoopLine = components['schemas']['LoopLine'];
+export type MissedLine = components['schemas']['MissedLine'];
+export type MissedView = components['schemas']['MissedView'];
 export type NoticeLine = components['schemas']['NoticeLine'];
 export type OrderView = components['schemas']['OrderView'];
+export type PhasePage = components['schemas']['PhasePage'];
+export type PhaseRow = components['schemas']['PhaseRow'];
 export type Problem = components['schemas']['Problem'];
 export type RecordLink = components['schemas']['RecordLink'];
 export type RecordPage = components['schemas']['RecordPage'];
 export type RecordView = components['schemas']['RecordView'];
 export type RegisterPage = components['schemas']['RegisterPage'];
 export type RelationLine = components['schemas']['RelationLine'];
+export type SaidRelation = components['schemas']['SaidRelation'];
 export type SheetLine = components['schemas']['SheetLine'];
 export type SiteView = components['schemas']['SiteView'];
+export type StepLine = components['schemas']['StepLine'];
+export type SuspectLine = components['schemas']['SuspectLine'];
 export type UnitLine = components['schemas']['UnitLine'];
 export type UnitView = components['schemas']['UnitView'];
+export type WhyView = components['schemas']['WhyView'];
 export type $defs = Record<string, never>;
 export interface operations {
     all_cautions_api_cautions_get: {
@@ -791,7 +1185,10 @@ export interface operations {
     };
     drawing_api_drawings__name__svg_get: {
         parameters: {
-            query?: never;
+            query?: {
+                opened?: string[];
+                unfold?: string[];
+            };
             header?: never;
             path: {
                 name: string;
@@ -921,6 +1318,211 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["OrderView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    doubts_api_order_doubts_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DoubtView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    likely_api_order_likely_get: {
+        parameters: {
+            query: {
+                /** @description A context, by number or id. */
+                one: string;
+                /** @description A context, by number or id. */
+                other: string;
+                seed?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LikelyView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    missed_api_order_missed_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MissedView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    phases_api_order_phases_get: {
+        parameters: {
+            query?: {
+                offset?: number;
+                limit?: number;
+                conflicts?: boolean;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PhasePage"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    why_api_order_why_get: {
+        parameters: {
+            query: {
+                /** @description A context, by number or id. */
+                later: string;
+                /** @description A context, by number or id. */
+                earlier: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WhyView"];
                 };
             };
             /** @description Client Error */
