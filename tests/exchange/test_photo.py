@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import struct
 import warnings
 import zlib
@@ -16,7 +15,6 @@ from PIL import Image, ImageOps
 from baulk.errors import FileError, MissingPart
 from baulk.exchange.geotiff import GeoTiffWriter, PngWriter, world_file
 from baulk.exchange.photo import read_photo
-from baulk.exchange.photo_public import without_data
 
 RNG = np.random.default_rng(3)
 PIXELS = np.kron(RNG.integers(0, 255, (12, 16, 3), dtype=np.uint8), np.ones((8, 8, 1), np.uint8))
@@ -186,35 +184,6 @@ def test_a_write_that_fails_leaves_no_file(tmp_path: Path) -> None:
     (tmp_path / "file").touch()
     with pytest.raises(FileError, match=r"plan.png cannot be written"):
         PngWriter(tmp_path / "file" / "plan.png", (1, 1))
-
-
-@pytest.mark.parametrize(("ending", "progressive"), [("jpg", False), ("jpg", True), ("png", False)])
-def test_public_copy_gives_nothing_away(tmp_path: Path, ending: str, progressive: bool) -> None:
-    """Position, camera, words and thumbnail are gone, pixels and the way up are the same, and nothing follows the end."""
-    exif = Image.Exif()
-    exif[0x0112], exif[0x010F], exif[0x013B] = 6, "CameraMaker", "R. Marlow"
-    exif.get_ifd(0x8825).update({1: "N", 2: (51.0, 30.0, 0.0), 3: "W", 4: (1.0, 5.0, 0.0)})
-    buffer = io.BytesIO()
-    options = {"progressive": True} if progressive else {}
-    extra = {"comment": b"found beside the grave"} if ending == "jpg" else {}
-    Image.fromarray(PIXELS).save(buffer, "JPEG" if ending == "jpg" else "PNG", exif=exif, **options, **extra)
-    given = buffer.getvalue() + b"hidden after the end"
-    assert b"CameraMaker" in given  # the control: it is there before
-    public = without_data(given, "frame")
-    for word in (b"CameraMaker", b"R. Marlow", b"grave", b"hidden"):
-        assert word not in public
-    with Image.open(io.BytesIO(public)) as after, Image.open(io.BytesIO(given)) as before:
-        assert np.array_equal(np.asarray(after), np.asarray(before))
-        assert not after.getexif().get_ifd(0x8825)
-        assert dict(after.getexif()) == ({0x0112: 6} if ending == "jpg" else {})
-
-
-def test_public_copy_refuses_what_it_cannot_clean() -> None:
-    """Another kind of file and a broken one are refused, never passed on as they are."""
-    with pytest.raises(FileError, match=r"frame.tif is neither JPEG nor PNG"):
-        without_data(b"II*\0", "frame.tif")
-    with pytest.raises(FileError, match=r"frame.jpg is damaged"):
-        without_data(b"\xff\xd8\xff\xe1\xff\xff", "frame.jpg")
 
 
 def test_no_warning_of_the_imaging_library_comes_out(tmp_path: Path) -> None:

@@ -79,6 +79,49 @@ def test_a_picture_that_cannot_be_told_from_its_notes_is_refused(content: bytes)
         without_place(content)
 
 
+@pytest.mark.parametrize(("form", "progressive"), [("JPEG", False), ("JPEG", True), ("PNG", False)])
+def test_public_copy_gives_nothing_away(form: str, progressive: bool) -> None:
+    """Position, camera, words and thumbnail are gone, pixels and the way up are the same, and nothing follows the end."""
+    exif = Image.Exif()
+    exif[0x0112], exif[0x010F], exif[0x013B] = 6, "CameraMaker", "R. Marlow"
+    exif.get_ifd(0x8825).update({1: "N", 2: (51.0, 30.0, 0.0), 3: "W", 4: (1.0, 5.0, 0.0)})
+    held = io.BytesIO()
+    options = {"progressive": progressive, "comment": b"found beside the grave"} if form == "JPEG" else {}
+    Image.effect_noise((64, 48), 60).convert("RGB").save(held, form, exif=exif, **options)
+    given = held.getvalue() + b"hidden after the end"
+    assert b"CameraMaker" in given  # the control: it is there before
+    public = without_place(given)
+    for word in (b"CameraMaker", b"R. Marlow", b"grave", b"hidden"):
+        assert word not in public
+    assert pixels(public) == pixels(given)
+    with Image.open(io.BytesIO(public)) as after:
+        assert not after.getexif().get_ifd(0x8825)
+        assert dict(after.getexif()) == {0x0112: 6}
+
+
+def test_thumbnail_in_the_head_of_a_jpeg_goes() -> None:
+    """A small picture in the JFIF head, or in its extension, is taken out and the picture stays."""
+    held = io.BytesIO()
+    Image.new("RGB", (8, 8), "red").save(held, "JPEG", dpi=(72, 72))
+    whole = held.getvalue()
+    assert whole[2:4] == b"\xff\xe0" and whole[4:6] == b"\0\x10"
+    small = b"Xq-small-"
+    head = b"\xff\xe0" + (16 + len(small)).to_bytes(2, "big") + whole[6:18] + b"\x03\x01" + small
+    extension = b"\xff\xe0" + (8 + len(small)).to_bytes(2, "big") + b"JFXX\0\x13" + small
+    sent = without_place(whole[:2] + head + extension + whole[20:])
+    assert b"Xq" not in sent and b"JFXX" not in sent
+    assert sent == without_place(whole)
+    assert pixels(sent) == pixels(whole)
+
+
+def test_a_png_whose_parts_do_not_hang_together_is_refused() -> None:
+    """What stands in a damaged PNG cannot be told from a note, so the file is refused even when no word in it looks like one."""
+    held = io.BytesIO()
+    Image.new("RGB", (8, 8), "red").save(held, "PNG")
+    with pytest.raises(FileError, match="cannot be shown without what its file may say of the place"):
+        without_place(held.getvalue()[:-20] + b"51 N 1 W")
+
+
 def test_other_files_are_left_alone() -> None:
     """A PDF or a table is no picture."""
     assert not may_tell_place(b"%PDF-1.7\n") and not may_tell_place(b"number,kind\n")

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Sequence
 from hashlib import sha256
 from typing import Any
+
+from PIL import Image
 
 from baulk.record import (
     Burial,
@@ -30,8 +33,15 @@ from baulk.record.fold import Write
 SECRET = "wrapped in a shroud of sailcloth"
 """Words that stand in restricted records only."""
 
-PICTURE = b"\x89PNG\r\n\x1a\n open"
-SECRET_PICTURE = b"\x89PNG\r\n\x1a\n sensitive"
+
+def _picture(colour: str) -> bytes:
+    held = io.BytesIO()
+    Image.new("RGB", (2, 2), colour).save(held, "PNG")
+    return held.getvalue()
+
+
+PICTURE = _picture("green")
+SECRET_PICTURE = _picture("black")
 
 
 def tiny_record(more: Sequence[Entity] = ()) -> SiteRecord:

@@ -31,7 +31,6 @@ _PNG_KEPT = frozenset({
 })  # fmt: skip
 _WEBP_KEPT = frozenset({b"VP8 ", b"VP8L", b"VP8X", b"ALPH", b"ANIM", b"ANMF", b"ICCP"})
 _NEXT_MARK = re.compile(rb"\xff[^\x00\xd0-\xd7\xff]")
-_TELLING = re.compile(rb"exif|tEXt|iTXt|zTXt|xmp|gps|adobe|photoshop|location|latitude", re.IGNORECASE)
 _UNREADABLE = (
     "This picture cannot be shown without what its file may say of the place where it was taken. Save it as a JPEG or PNG, or open "
     "the site with --restricted if you may know of burials."
@@ -112,8 +111,7 @@ def _jpeg(content: bytes) -> Iterator[bytes]:
         end = at + 2 + length
         if length < 2 or end > len(content):
             raise FileError(_UNREADABLE)
-        if _is_kept(mark, content[at + 4 : at + 18]):
-            yield content[at:end]
+        yield _kept_part(mark, content[at:end])
         at = end
         if mark == 0xDA:
             found = _NEXT_MARK.search(content, end)
@@ -124,13 +122,16 @@ def _jpeg(content: bytes) -> Iterator[bytes]:
             at = found.start()
 
 
-def _is_kept(mark: int, head: bytes) -> bool:
-    """Tell whether a JPEG segment belongs to the picture: no comment, and of the notes only colour."""
+def _kept_part(mark: int, segment: bytes) -> bytes:
+    """Return what of a JPEG segment belongs to the picture: no comment, of the notes only colour, of the head no thumbnail."""
+    held = segment[4:18]
+    if mark == 0xE0:  # its extension, JFXX, is a thumbnail and nothing else
+        return b"\xff\xe0\0\x10" + segment[4:16] + b"\0\0" if held.startswith(b"JFIF\0") and len(segment) >= 18 else b""
     if mark == 0xE2:
-        return head.startswith(b"ICC_PROFILE\0")
+        return segment if held.startswith(b"ICC_PROFILE\0") else b""
     if mark == 0xEE:
-        return head.startswith(b"Adobe")
-    return mark != 0xFE and not 0xE0 < mark <= 0xEF
+        return segment if held.startswith(b"Adobe") else b""
+    return b"" if mark == 0xFE or 0xE0 <= mark <= 0xEF else segment
 
 
 def _png(content: bytes) -> Iterator[bytes]:
@@ -139,11 +140,8 @@ def _png(content: bytes) -> Iterator[bytes]:
     while at < len(content):
         name = content[at + 4 : at + 8]
         end = at + 12 + (struct.unpack_from(">I", content, at)[0] if at + 4 <= len(content) else 0)
-        if end > len(content) or not name.isalpha():
-            if _TELLING.search(content, at):
-                raise FileError(_UNREADABLE)
-            yield content[at:]  # damaged, and nothing in it reads as a note
-            return
+        if end > len(content):
+            raise FileError(_UNREADABLE)
         if name in _PNG_KEPT:
             yield content[at:end]
         if name == b"IHDR" and note:
@@ -151,6 +149,7 @@ def _png(content: bytes) -> Iterator[bytes]:
         if name == b"IEND":
             return
         at = end
+    raise FileError(_UNREADABLE)
 
 
 def _webp(content: bytes) -> bytes:
