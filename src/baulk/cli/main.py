@@ -25,6 +25,7 @@ COMMANDS = {
     "give": "Give tables or positions out, with a data dictionary.",
     "show": "Show the site, a kind of record, or one record.",
     "order": "Work out the order of the contexts, and what is wrong with it.",
+    "date": "Say when each context was formed: bounds through the order, and the aids to dating.",
     "draw": "Draw the site, plans, walls and the order as SVG.",
     "rectify": "Turn a photo with marked points into a north-up picture on the site grid.",
     "cloud": "Take levels from a point cloud.",

@@ -82,8 +82,9 @@ class MeanCeramicDate:
         one = ("With one type the interval has no width, which is no sign of certainty.",) if len(self.types) == 1 else ()
         spread = f"The middles spread by {self.deviation:.1f} years (standard deviation; {pieces}; {self.table})."
         begin, end = (None, None) if interval is None else (interval.begin, interval.end)
+        drawn = () if interval is None else ("The interval tells of sampling alone, not of wrong years, lag or residual sherds.",)
         return DateAid(
-            "mean ceramic date", begin, end, self.year, _VALID, (spread, *_LIMITS, *one), _SOURCE,
+            "mean ceramic date", begin, end, self.year, _VALID, (spread, *drawn, *_LIMITS, *one), _SOURCE,
             "formula and limits read; spread from memory", 1700 <= self.year <= 1865, self.left_out,
         )  # fmt: skip
 

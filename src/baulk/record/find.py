@@ -250,6 +250,24 @@ class Document(Entity):
     begin: Annotated[YearNumber | None, facts("Year from", "Earliest year it speaks of.", _E, Quantity.YEAR)] = None
     end: Annotated[YearNumber | None, facts("Year to", "Latest year it speaks of.", _E, Quantity.YEAR)] = None
     says: Annotated[str | None, facts("Says", "What it says that matters here.", _M)] = None
+    there_by_then: Annotated[
+        bool | None,
+        facts(
+            "There by then",
+            "True when it shows that its contexts were there by the year it ends with: they are of that year or earlier.",
+            quantity=Quantity.YES_NO,
+            source="published dating guides",
+        ),
+    ] = None
+    not_there_yet: Annotated[
+        bool | None,
+        facts(
+            "Not there yet",
+            "True when it shows that its contexts were not there in the year it begins with: they are of that year or later.",
+            quantity=Quantity.YES_NO,
+            source="published dating guides",
+        ),
+    ] = None
     contexts: Annotated[
         tuple[str, ...] | None, facts("Contexts", "Contexts it bears on.", _E, Quantity.REFERENCE, refers="context")
     ] = None
