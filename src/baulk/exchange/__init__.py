@@ -1,5 +1,6 @@
 """Tables in and out: another office's columns to drafts of records, and records to CSV, GeoJSON and linked data."""
 
+from baulk.exchange.amendments import Amendment, amendments
 from baulk.exchange.csv_out import give_csv, give_dictionary
 from baulk.exchange.draft import Draft, Drafted
 from baulk.exchange.drafts import drafts
@@ -13,7 +14,7 @@ from baulk.exchange.taking import take_in
 from baulk.exchange.withheld import withheld
 
 __all__ = [
-    "Draft", "Drafted", "Each", "Spread", "Table", "Take",
-    "drafts", "give_csv", "give_dictionary", "give_geojson", "give_linked_data", "give_phase_table", "read_mapping",
+    "Amendment", "Draft", "Drafted", "Each", "Spread", "Table", "Take",
+    "amendments", "drafts", "give_csv", "give_dictionary", "give_geojson", "give_linked_data", "give_phase_table", "read_mapping",
     "read_table", "table_of_text", "take_in", "takes_of_text", "withheld",
 ]  # fmt: skip

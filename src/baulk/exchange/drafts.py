@@ -13,8 +13,9 @@ from baulk.exchange.completing import Completing
 from baulk.exchange.draft import Draft, Drafted
 from baulk.exchange.known import KnownNumbers
 from baulk.exchange.mapping import Take
-from baulk.exchange.measures import Entered
+from baulk.exchange.measures import Entered, without_words
 from baulk.exchange.readers import reader_of, terms_for
+from baulk.exchange.repeats import relates_to_itself, without_repeats
 from baulk.exchange.table import Table, lines_named
 from baulk.exchange.turning import Turned, plain_take, turned, untaken
 from baulk.record import Entity, Need, Quantity, SiteRecord, facts_of, kind_named
@@ -96,6 +97,7 @@ class _Drafting:
     unknown_words: dict[str, dict[str, None]] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
     repeated: list[int] = field(default_factory=list)
+    on_record: list[int] = field(default_factory=list)
 
     def run(self) -> Drafted:
         columns, lines = self.turned.columns, self.turned.lines
@@ -122,6 +124,7 @@ class _Drafting:
         ]  # fmt: skip
         of_earlier = {ids[at]: draft for at, draft in state.of_earlier.items()}
         made = completing.once(made, of_earlier, self.repeated, self.faults)
+        made = self._not_on_record(made)
         completed = completing.completed([draft for draft in made if draft.id in of_earlier], of_earlier, self.faults)
         self._raise_faults()
         self._say_what_was_left()
@@ -131,7 +134,14 @@ class _Drafting:
         if self.kind.KIND == "site":
             held = len(self.record.entities.get("site", ())) + len(self.known.earlier("site"))
             for line in self.turned.lines[max(0, 1 - held) :]:
-                self.faults.append(RowFault(line, "", "", "A site file has one site, and it is there already. Take this row out."))
+                self.faults.append(
+                    RowFault(
+                        line,
+                        "",
+                        "",
+                        "A site file has one site, and it is there already. Take this row out, or correct the site with it: baulk amend SITE.gpkg site.csv.",
+                    )
+                )
 
     def _ids(self) -> list[str]:
         """Return each row's id: the one given in the column `id`, else a new one."""
@@ -148,6 +158,8 @@ class _Drafting:
             reason = ""
             if not _ID.fullmatch(cell):
                 reason = "An id has at most 64 letters, digits and dashes. Leave it blank for a new one."
+            elif self.take.repeats == "skip" and self._repeats_of_its_kind(cell):
+                pass  # the same record, or another under its id: told apart once the row is read
             elif cell in held or cell in self.known.ids(self.kind.KIND):
                 reason = "A record has this id already. Leave the id blank if this is another record."
             elif cell in seen:
@@ -212,7 +224,7 @@ class _Drafting:
             if value is None or value == []:
                 continue
             if measured:
-                value, words = _plain(value)  # noqa: PLW2901
+                value, words = without_words(value)  # noqa: PLW2901
                 if words:
                     entered.setdefault(at, []).append(f"{ours}: {words}")
             row[ours] = value
@@ -232,6 +244,17 @@ class _Drafting:
                         RowFault(self.turned.lines[at], column, "", f"A {self.kind.TITLE} cannot be kept without it.")
                     )
 
+    def _not_on_record(self, made: list[Draft]) -> list[Draft]:
+        """Return the drafts without those that the record holds already; a relation of a context to itself is a fault."""
+        for draft in made:
+            if reason := relates_to_itself(self.kind, draft.values):
+                named = (
+                    self.turned.columns["earlier"][self.turned.lines.index(draft.line)] if "earlier" in self.turned.columns else ""
+                )
+                self.faults.append(RowFault(draft.line, self.turned.headers.get("earlier", "earlier"), named, reason))
+        held = self.known.entities(self.kind.KIND)
+        return without_repeats(self.kind, made, held, skip=self.take.repeats == "skip", lines=self.on_record, faults=self.faults)
+
     def _raise_faults(self) -> None:
         if self.faults:
             raise TableError(self.table.source, sorted(self.faults, key=lambda fault: fault.line))
@@ -250,6 +273,9 @@ class _Drafting:
             where = lines_named(self.repeated)
             said = "the same stands there already"
             self.notes.append(f"{self.table.source}, {where}: {_rows(len(self.repeated))} left out, as the mapping says ({said}).")
+        if self.on_record:
+            where = lines_named(self.on_record)
+            self.notes.append(f"{self.table.source}, {where}: {_rows(len(self.on_record))} left out: already on record.")
         for ours, words in self.unknown_words.items():
             if words:
                 title = terms_for(self.record, facts_of(self.kind, ours).vocabulary).title
@@ -267,13 +293,3 @@ def _below(datum: float, depth: Any, cell: str) -> Any:
     number = depth.value if isinstance(depth, Entered) else depth
     words = depth.words if isinstance(depth, Entered) else cell
     return Entered(round(datum - number, _DIGITS), f"{words} below {datum:g}")
-
-
-def _plain(value: Any) -> tuple[Any, str]:
-    """Return a measured value without its words, and the words it was reduced from."""
-    if isinstance(value, Entered):
-        return value.value, value.words
-    if isinstance(value, list):
-        words = [item.words for item in value if isinstance(item, Entered)]
-        return [item.value if isinstance(item, Entered) else item for item in value], ", ".join(words)
-    return value, ""

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import Any
 
 from baulk.errors import MeasureError
 from baulk.exchange.cells import CellFault, number_in
@@ -13,7 +14,7 @@ from baulk.grid.lengths import parse_length
 from baulk.quantities import LengthUnit, metres_per
 from baulk.record import Quantity
 
-__all__ = ["MEASURES", "Entered", "measure_reader"]
+__all__ = ["MEASURES", "Entered", "measure_reader", "without_words"]
 
 MEASURES: Mapping[str, float] = MappingProxyType({
     "m": 1.0,
@@ -38,6 +39,16 @@ class Entered:
 
     value: float
     words: str
+
+
+def without_words(value: Any) -> tuple[Any, str]:
+    """Return a measured value without its words, and the words it was reduced from."""
+    if isinstance(value, Entered):
+        return value.value, value.words
+    if isinstance(value, list):
+        words = [item.words for item in value if isinstance(item, Entered)]
+        return [item.value if isinstance(item, Entered) else item for item in value], ", ".join(words)
+    return value, ""
 
 
 def measure_reader(quantity: Quantity, own: LengthUnit, decimal: str, given_in: str = "") -> Callable[[str], float | Entered]:

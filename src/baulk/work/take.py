@@ -14,7 +14,7 @@ from baulk.store import Store
 from baulk.store.bulk import collector_paused
 from baulk.work.pen import Pen
 
-__all__ = ["Taken", "drafts_from", "take", "write_drafts"]
+__all__ = ["Taken", "drafts_from", "kind_of_table", "take", "write_drafts"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,7 @@ def drafts_from(store: Store, pen: Pen, place: Path, *, kind: str = "", mapping:
 
 def _tables(place: Path, kind: str) -> list[tuple[Path, str]]:
     if not place.is_dir():
-        return [(place, kind_named(kind).KIND if kind else _kind_of_name(place))]
+        return [(place, kind_named(kind).KIND if kind else kind_of_table(place))]
     if kind:
         raise InputError(
             f"{place.name} is a folder, in which each table is named after its kind: give the kind for one table only."
@@ -105,7 +105,14 @@ def _tables(place: Path, kind: str) -> list[tuple[Path, str]]:
     return found
 
 
-def _kind_of_name(path: Path) -> str:
+def kind_of_table(path: Path) -> str:
+    """Return the kind that a table is named after.
+
+    Raises
+    ------
+    InputError
+        When its name is no kind's.
+    """
     try:
         return kind_named(path.stem).KIND
     except UnknownRecord:
