@@ -1,4 +1,4 @@
-"""What a file is, told from its first bytes, and the refusal of what is no table."""
+"""What a file is, told from its first bytes, and the refusal of what cannot be read or is no table."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from pathlib import Path
 
 from baulk.errors import FileError, shorten
 
-__all__ = ["LARGEST_FILE", "TableForm", "form_of"]
+__all__ = ["LARGEST_FILE", "TableForm", "beginning_of", "form_of"]
 
 LARGEST_FILE = 2 * 1024**3
 """Largest file that is read, in bytes (2 GB)."""
@@ -34,6 +34,44 @@ class TableForm(StrEnum):
     WORKBOOK = "workbook"
 
 
+def beginning_of(path: Path, *, inside: str, again: str, length: int = 16) -> bytes:
+    """Return the first bytes of a file that is there, can be read and is not empty.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    inside, again : str
+        What to do when it is a folder, and when it is empty: a sentence each.
+    length : int
+        How many bytes at most.
+
+    Raises
+    ------
+    FileError
+        The file is missing, a folder, a device, not readable or empty.
+    """
+    name = shorten(path.name, 80)
+    if path.is_dir():
+        raise FileError(f"{name} is a folder. {inside}")
+    try:
+        if path.exists() and not path.is_file():
+            raise FileError(f"{name} is a device or a pipe, not a file. Save it as a file and give that.")
+        with path.open("rb") as file:
+            start = file.read(length)
+    except FileNotFoundError:
+        raise FileError(
+            f"There is no file {name}. See that the name is spelt as on the disk and that its folder is right."
+        ) from None
+    except OSError as refusal:
+        raise FileError(
+            f"{name} cannot be read ({refusal.strerror}). See that you may read it and that its disk is there."
+        ) from None
+    if not start:
+        raise FileError(f"{name} is empty: it holds no byte. {again}")
+    return start
+
+
 def form_of(path: Path, *, largest: int = LARGEST_FILE) -> TableForm:
     """Return how the file is written, told from its content and not from its name.
 
@@ -50,24 +88,13 @@ def form_of(path: Path, *, largest: int = LARGEST_FILE) -> TableForm:
         The file is missing, a folder, not readable, empty, too large, an old workbook or no table at all.
     """
     name = shorten(path.name, 80)
-    if path.is_dir():
-        raise FileError(f"{name} is a folder. A table is one file: name a CSV, TSV or XLSX file inside it.")
-    try:
-        if path.exists() and not path.is_file():
-            raise FileError(f"{name} is a device or a pipe, not a file. Save the table as a file and give that.")
-        size = path.stat().st_size
-        with path.open("rb") as file:
-            start = file.read(64 * 1024)
-    except FileNotFoundError:
-        raise FileError(
-            f"There is no file {name}. See that the name is spelt as on the disk and that its folder is right."
-        ) from None
-    except OSError as refusal:
-        raise FileError(
-            f"{name} cannot be read ({refusal.strerror}). See that you may read it and that its disk is there."
-        ) from None
-    if not size:
-        raise FileError(f"{name} is empty: it holds no byte. Save the table again and see that it has rows.")
+    start = beginning_of(
+        path,
+        inside="A table is one file: name a CSV, TSV or XLSX file inside it.",
+        again="Save the table again and see that it has rows.",
+        length=64 * 1024,
+    )
+    size = path.stat().st_size
     if size > largest:
         raise FileError(
             f"{name} has {_readable(size)}; at most {_readable(largest)} are read in one go. Split the table into several files."

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from PIL import Image, UnidentifiedImageError
 
 from baulk.errors import FileError, MissingPart, shorten
+from baulk.exchange.first_bytes import beginning_of
 
 __all__ = ["LARGEST_PHOTO_BYTES", "MOST_PIXELS", "Photo", "photo_size", "read_photo"]
 
@@ -159,20 +160,8 @@ def _too_many(name: str, given: str, most: int) -> FileError:
 
 def _look(path: Path, name: str) -> None:
     """Refuse what is missing or too large, and ask for the part that reads HEIC."""
-    if path.is_dir():
-        raise FileError(f"{name} is a folder. Name one picture inside it.")
-    try:
-        size = path.stat().st_size
-        with path.open("rb") as file:
-            start = file.read(16)
-    except FileNotFoundError:
-        raise FileError(
-            f"There is no file {name}. See that the name is spelt as on the disk and that its folder is right."
-        ) from None
-    except OSError as refusal:
-        raise FileError(f"{name} cannot be read ({refusal.strerror}). See that you may read it.") from None
-    if not size:
-        raise FileError(f"{name} is empty: it holds no byte. Copy it from the camera again.")
+    start = beginning_of(path, inside="Name one picture inside it.", again="Copy it from the camera again.")
+    size = path.stat().st_size
     if size > LARGEST_PHOTO_BYTES:
         raise FileError(f"{name} has {size / 1024**3:.1f} GB; at most 4 GB are read. Save the photo smaller.")
     if start[4:8] == b"ftyp" and start[8:12] in _HEIC_BRANDS:

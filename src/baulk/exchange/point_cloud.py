@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from baulk.errors import FileError, shorten
+from baulk.exchange.first_bytes import beginning_of
 from baulk.exchange.las import open_las
 from baulk.exchange.ply import open_ply
 
@@ -69,7 +70,9 @@ def open_point_cloud(path: Path) -> PointCloud:
         It is LAS or LAZ and the part that reads it is not installed.
     """
     name = shorten(path.name, 80)
-    start = _first_bytes(path, name)
+    start = beginning_of(
+        path, inside="Name one point cloud inside it.", again="Copy it from the scanner or the photo program again."
+    )
     if start.startswith(b"LASF"):
         las = open_las(path, name)
         form, read = "LAZ" if las.packed else "LAS", las.slabs
@@ -85,23 +88,6 @@ def open_point_cloud(path: Path) -> PointCloud:
     if count == 0:
         raise FileError(f"{name} holds no point: its head says 0. Export the cloud again, and see that points are chosen.")
     return PointCloud(name, form, count, bounds, grid, step, lambda: _whole(read(), count, name))
-
-
-def _first_bytes(path: Path, name: str) -> bytes:
-    if path.is_dir():
-        raise FileError(f"{name} is a folder. Name one point cloud inside it.")
-    try:
-        with path.open("rb") as file:
-            start = file.read(16)
-    except FileNotFoundError:
-        raise FileError(
-            f"There is no file {name}. See that the name is spelt as on the disk and that its folder is right."
-        ) from None
-    except OSError as refusal:
-        raise FileError(f"{name} cannot be read ({refusal.strerror}). See that you may read it.") from None
-    if not start:
-        raise FileError(f"{name} is empty: it holds no byte. Copy it from the scanner or the photo program again.")
-    return start
 
 
 def _whole(slabs: Iterator[Floats], count: int, name: str) -> Iterator[Floats]:

@@ -9,9 +9,10 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from baulk.errors import InputError, MeasureError, RowFault, TableError, did_you_mean
+from baulk.errors import InputError, MeasureError, did_you_mean
 from baulk.exchange.measures import MEASURES
-from baulk.exchange.table import Table, read_table, tidy
+from baulk.exchange.number_columns import column_places, number_columns
+from baulk.exchange.table import read_table, tidy
 from baulk.grid.control import fit_control
 from baulk.record import SiteRecord
 from baulk.work.lay_out import grid_tie
@@ -98,14 +99,9 @@ def _from_projected(record: SiteRecord, factor: float) -> Placing:
 
 def _by_control(record: SiteRecord, path: Path, factor: float) -> Placing:
     table = read_table(path)
-    columns = {tidy(header).replace(" ", "_"): place for place, header in enumerate(table.headers)}
-    missing = [wanted for wanted in _COLUMNS if wanted not in columns]
-    if missing:
-        raise InputError(
-            f"{table.source} has no column “{missing[0]}”. Control points are a table with the columns {', '.join(_COLUMNS)}."
-        )
-    with_levels = all(name in columns for name in _LEVELS)
-    rows = _numbers(table, [columns[name] for name in (*_COLUMNS, *(_LEVELS if with_levels else ()))])
+    with_levels = set(map(tidy, _LEVELS)) <= set(column_places(table))
+    rule = f"Control points are a table with the columns {', '.join(_COLUMNS)}."
+    rows = number_columns(table, (*_COLUMNS, *(_LEVELS if with_levels else ())), rule)
     there, here = rows[:, :2] * factor, rows[:, 2:4] * record.metres
     fit = fit_control(here, there, names=[str(row + 1) for row in range(len(rows))])
     lift, levels = 0.0, "levels as they are"
@@ -123,17 +119,3 @@ def _by_control(record: SiteRecord, path: Path, factor: float) -> Placing:
         return np.column_stack([fit.similarity.inverse(points[:, :2] * factor), points[:, 2] * factor + lift])
 
     return Placing(turned, f"turned by {len(rows)} control points ({fit.statement}); {levels}", factor, fit.warnings)
-
-
-def _numbers(table: Table, places: list[int]) -> Floats:
-    faults: list[RowFault] = []
-    numbers = np.full((len(table.rows), len(places)), np.nan)
-    for row, (line, cells) in enumerate(zip(table.lines, table.rows, strict=True)):
-        for order, place in enumerate(places):
-            try:
-                numbers[row, order] = float(cells[place])
-            except ValueError:
-                faults.append(RowFault(line, table.headers[place], cells[place], "This is not a number, as in 1204.5."))
-    if faults:
-        raise TableError(table.source, faults)
-    return numbers

@@ -9,10 +9,11 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from baulk.errors import FileError, InputError, MeasureError, RowFault, TableError, did_you_mean, shorten
+from baulk.errors import FileError, InputError, MeasureError, shorten
 from baulk.exchange.geotiff import GeoTiffWriter, PngWriter, world_file
+from baulk.exchange.number_columns import number_columns, row_names
 from baulk.exchange.photo import Photo, photo_size, read_photo
-from baulk.exchange.table import Table, read_table, tidy
+from baulk.exchange.table import read_table
 from baulk.grid.projection import projected_crs
 from baulk.ground.camera import camera_place, relief_warning
 from baulk.ground.raster import SiteRaster, raster_for
@@ -71,33 +72,10 @@ def marked_points(path: Path, metres: float) -> MarkedPoints:
         A cell is no number; all such cells are listed.
     """
     table = read_table(path)
-    by_name = {tidy(header): place for place, header in enumerate(table.headers)}
-    for wanted in _COLUMNS:
-        if wanted not in by_name:
-            raise InputError(
-                f"{table.source} has no column “{wanted}”.{did_you_mean(wanted, list(by_name))} Marked points are a table with the "
-                "columns point, column, row, easting and northing."
-            )
-    numbers = _numbers(table, [by_name[wanted] for wanted in _COLUMNS])
-    called = next((by_name[name] for name in _NAMES if name in by_name), None)
-    names = tuple(
-        (row[called].strip() if called is not None else "") or str(place) for place, row in enumerate(table.rows, start=1)
+    numbers = number_columns(
+        table, _COLUMNS, "Marked points are a table with the columns point, column, row, easting and northing."
     )
-    return MarkedPoints(names, numbers[:, :2], numbers[:, 2:] * metres)
-
-
-def _numbers(table: Table, places: list[int]) -> Floats:
-    faults: list[RowFault] = []
-    numbers = np.full((len(table.rows), len(places)), np.nan)
-    for row, (line, cells) in enumerate(zip(table.lines, table.rows, strict=True)):
-        for order, place in enumerate(places):
-            try:
-                numbers[row, order] = float(cells[place])
-            except ValueError:
-                faults.append(RowFault(line, table.headers[place], cells[place], "This is not a number, as in 1204.5."))
-    if faults:
-        raise TableError(table.source, faults)
-    return numbers
+    return MarkedPoints(row_names(table, _NAMES), numbers[:, :2], numbers[:, 2:] * metres)
 
 
 def rectify_photo(
