@@ -33,6 +33,7 @@ class Key:
     _grounds: dict[tuple[str, str | None, str], tuple[Appearance, list[str]]] = field(default_factory=dict)
     _tags: set[str] = field(default_factory=set)
     _others: dict[str, tuple[Stroke, str]] = field(default_factory=dict)
+    _shades: dict[str, str] = field(default_factory=dict)
     _cuts: bool = False
 
     def line(self, name: str) -> Stroke:
@@ -59,6 +60,11 @@ class Key:
         numbers = self._grounds.setdefault((look.says, look.fill, look.texture), (look, []))[1]
         if number not in numbers:
             numbers.append(number)
+
+    def shade(self, fill: str, words: str) -> str:
+        """Return the fill of a step of shading, noted with what it stands for; the key keeps the order in which they came."""
+        self._shades[fill] = words
+        return fill
 
     def tag(self, number: str, form: str, centre: Spot, size: float) -> Group:
         """Return a number tag at its place."""
@@ -89,6 +95,10 @@ class Key:
             numbers.sort(key=natural_number)
             listed = ", ".join(numbers[:6]) + (f" and {len(numbers) - 6} more" if len(numbers) > 6 else "")
             entries.append((f"ground: {look.says}", f"{listed}: {look.says}", _Sample(look=look)))
+        entries += [
+            (f"shade: {words}", words, _Sample(look=Appearance(fill, "", light_texture=False, says=words)))
+            for fill, words in self._shades.items()
+        ]
         if self._cuts:
             entries.append(("cut", _CUT_WORDS, _Sample(stroke=LINES["firm"], notches=True)))
         entries += [(f"line: {name}", self._lines[name], _Sample(stroke=LINES[name])) for name in LINES if name in self._lines]

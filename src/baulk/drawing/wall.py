@@ -7,22 +7,20 @@ from dataclasses import dataclass
 from math import atan2, degrees, hypot
 
 from baulk.drawing.labels import Places, tag_form, tag_size
-from baulk.drawing.paper import Frame, Letters, level_text, millimetres_per, position_text, round_step, steps_within, unit_word
+from baulk.drawing.paper import Frame, level_text, unit_word
 from baulk.drawing.plan_ground import Laid, label_spots
 from baulk.drawing.scene import Group, Line, Scene, Shape, Spot, Stroke, Text
-from baulk.drawing.sheet import MARGIN, RESTRICTED_WARNING, Sheet, Title, withheld_notes
+from baulk.drawing.sheet import RESTRICTED_WARNING, Sheet, Title, withheld_notes
 from baulk.drawing.wall_face import contact_groups, contact_runs, face_groups, laid_on_face
+from baulk.drawing.wall_frame import WINDS, end_groups, framed, level_scales
 from baulk.drawing.withheld import follows
 from baulk.errors import InputError, UnknownRecord, shorten
 from baulk.record import Contact, Position, SiteRecord, Unit, Wall, WallOutline, withheld_contexts
 
 __all__ = ["facing_of", "wall_drawing"]
 
-_NARROWEST = 118.0
 _STRING = Stroke("string line", 0.2, (0.5, 0.5))
 _GROUND = Stroke("ground line", 0.6)
-_LADDER = Stroke("level scale", 0.2)
-_WINDS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 
 
 @dataclass(frozen=True)
@@ -74,8 +72,8 @@ def wall_drawing(record: SiteRecord, wall_id: str, *, scale: float = 10, restric
         *face_groups(laid, runs, sheet.key),
         *contact_groups(record, laid, runs, sheet.key),
         *_frame_lines(wall, frame, sheet),
-        *_level_scales(frame, sheet),
-        *_ends(wall, frame, letters, public=public),
+        *level_scales(frame, sheet),
+        *end_groups(wall, frame, letters, public=public),
         *_numbers(laid, sheet),
     ]
     sheet.notes += withheld_notes(face.withheld, face.giving_away)
@@ -96,7 +94,7 @@ def facing_of(wall: Wall) -> str | None:
         return None
     left, right = wall.ends[0], wall.ends[-1]
     bearing = degrees(atan2(right.easting - left.easting, right.northing - left.northing)) - 90
-    return _WINDS[round(bearing % 360 / 45) % 8]
+    return WINDS[round(bearing % 360 / 45) % 8]
 
 
 def _face(record: SiteRecord, wall: Wall, *, restricted: bool) -> _Face:
@@ -132,12 +130,7 @@ def _frame(record: SiteRecord, wall: Wall, face: _Face, scale: float) -> tuple[F
         length = hypot(wall.ends[-1].easting - wall.ends[0].easting, wall.ends[-1].northing - wall.ends[0].northing)
     left, right = min(0.0, *(spot[0] for spot in spots)), max(length, *(spot[0] for spot in spots))
     levels = [spot[1] for spot in spots] + ([wall.string_level] if wall.string_level is not None else [])
-    millimetres = millimetres_per(record.length_unit, scale)
-    inner = (right - left) * millimetres
-    width = _NARROWEST
-    for _ in range(3):
-        width = max(_NARROWEST, inner + 2 * (MARGIN + 5.4 * Letters.for_width(width).small))
-    return Frame((width - inner) / 2, 0.0, left, max(levels), right - left, max(levels) - min(levels), millimetres), width
+    return framed(record, (left, right), (min(levels), max(levels)), scale)
 
 
 def _title(record: SiteRecord, wall: Wall, scale: float, *, public: bool, held: bool) -> Title:
@@ -178,62 +171,6 @@ def _frame_lines(wall: Wall, frame: Frame, sheet: Sheet) -> list[Shape]:
             Group((Line(((left, right),), stroke, cased=True), label), f"String line at {words[7:]}", role="string", name=words[7:])
         )
     return shapes
-
-
-def _level_scales(frame: Frame, sheet: Sheet) -> list[Shape]:
-    """Return a scale of levels at each side, its labels a round step apart and far enough to be read."""
-    letters = sheet.letters
-    step = round_step(frame.rise, 8)
-    while step * frame.millimetres < 2 * letters.small:
-        step = round_step(step * 1.01 * 2, 2)
-    levels = steps_within(frame.north - frame.rise, frame.north, step)
-    shapes: list[Shape] = []
-    for across, side in ((frame.left - 1.2 * letters.small, -1), (frame.left + frame.width + 1.2 * letters.small, 1)):
-        ends = (Spot(across, frame.top), Spot(across, frame.top + frame.height))
-        ticks = []
-        words: list[Shape] = []
-        for level in levels:
-            down = frame.spot((frame.west, level)).down
-            ticks.append((Spot(across, down), Spot(across + side * 0.6 * letters.small, down)))
-            spot = Spot(across + side * 0.9 * letters.small, down + 0.36 * letters.small)
-            words.append(Text(level_text(level), spot, letters.small, "start" if side > 0 else "end"))
-        shapes.append(Group((Line((ends, *ticks), _LADDER), *words), "Levels", role="level-scale"))
-    return shapes
-
-
-def _ends(wall: Wall, frame: Frame, letters: Letters, *, public: bool) -> list[Shape]:
-    """Return what stands over the two ends: their direction along the wall and, unless public, their grid positions."""
-    if not wall.ends:
-        return []
-    sides = (
-        (frame.spot((0.0, frame.north)), wall.ends[0], "start"),
-        (
-            frame.spot((hypot(wall.ends[-1][0] - wall.ends[0][0], wall.ends[-1][1] - wall.ends[0][1]), frame.north)),
-            wall.ends[-1],
-            "end",
-        ),
-    )
-    shapes: list[Shape] = []
-    towards = _end_words(wall)
-    for (spot, position, anchor), word in zip(sides, towards, strict=True):
-        words = (word,) if public else (word, *position_text(position))
-        first = spot.down - (0.8 + 1.2 * len(words)) * letters.small
-        texts: list[Shape] = [
-            Text(line, Spot(spot.across, first + place * 1.2 * letters.small), letters.small, anchor, bold=place == 0)
-            for place, line in enumerate(words)
-        ]
-        tick = Line(((Spot(spot.across, spot.down - 0.9 * letters.small), spot),), _LADDER)
-        shapes.append(Group((tick, *texts), role="wall-end"))
-    return shapes
-
-
-def _end_words(wall: Wall) -> tuple[str, str]:
-    if not wall.ends or wall.ends[0] == wall.ends[-1]:
-        return "left end", "right end"
-    left, right = wall.ends[0], wall.ends[-1]
-    bearing = degrees(atan2(right.easting - left.easting, right.northing - left.northing)) % 360
-    place = round(bearing / 45) % 8
-    return _WINDS[(place + 4) % 8], _WINDS[place]
 
 
 def _numbers(laid: Sequence[Laid], sheet: Sheet) -> list[Shape]:

@@ -32,6 +32,8 @@ class UnitBody:
         None when there is nothing to take it from.
     top_from, base_from : str
         Whose levels, and what the model makes of them; or what is missing.
+    top_levels, base_levels : tuple of str
+        Ids of the levels that they were fitted to.
     """
 
     context: Context
@@ -40,6 +42,8 @@ class UnitBody:
     base: Surface | None
     top_from: str
     base_from: str
+    top_levels: tuple[str, ...] = ()
+    base_levels: tuple[str, ...] = ()
 
     @property
     def why_no_volume(self) -> str | None:
@@ -94,9 +98,9 @@ def bodies_of_unit(record: SiteRecord, unit: Unit, withheld: frozenset[str] = fr
 def _body(record: SiteRecord, context: Context, ground: BaseGeometry | None, below: list[str], above: list[str]) -> UnitBody:
     outline = _inside(outline_of(record, context.id), ground)
     area = None if outline is None else outline.ground
-    top, top_from = _surface(_tops(record, context, above), area, "top")
-    base, base_from = _surface(_bases(record, context, below), area, "base")
-    return UnitBody(context, outline, top, base, top_from, base_from)
+    top, top_from, top_levels = _surface(_tops(record, context, above), area, "top")
+    base, base_from, base_levels = _surface(_bases(record, context, below), area, "base")
+    return UnitBody(context, outline, top, base, top_from, base_from, top_levels, base_levels)
 
 
 def _inside(outline: Outlined | None, ground: BaseGeometry | None) -> Outlined | None:
@@ -132,13 +136,13 @@ def _pooled(record: SiteRecord, contexts: Iterable[str], surface: str) -> SpotLe
     )
 
 
-def _surface(sources: _Sources, outline: BaseGeometry | None, name: str) -> tuple[Surface | None, str]:
+def _surface(sources: _Sources, outline: BaseGeometry | None, name: str) -> tuple[Surface | None, str, tuple[str, ...]]:
     aside = 0
     for whose, spots in sources:
         aside += len(spots.set_aside)
         if len(spots):
             surface = fit_surface(spots.points, spots.levels, outline)
             lost = f"; {aside} levels without a place or a height are not used" if aside else ""
-            return surface, f"{whose}: {surface.says}{lost}"
+            return surface, f"{whose}: {surface.says}{lost}", spots.ids
     lost = f" that can be used ({aside} lack a place or a height)" if aside else ""
-    return None, f"no level on its {name}{lost}, nor on what it meets there"
+    return None, f"no level on its {name}{lost}, nor on what it meets there", ()

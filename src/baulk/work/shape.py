@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from baulk.drawing.withheld import neighbours_that_show
 from baulk.errors import UnknownRecord
 from baulk.ground.backfill import BackfillPlan, plan_backfill
 from baulk.ground.buckets import BucketCheck, FindDensity, compare_buckets, find_density
@@ -17,11 +18,11 @@ from baulk.ground.stack import Stacked, keep_from_crossing
 from baulk.ground.surface import Surface
 from baulk.ground.thickness import cells_over
 from baulk.ground.volume import Volume, volume_between
-from baulk.record import Context, Find, SiteRecord, Unit, withheld_contexts
+from baulk.record import Context, Find, SiteRecord, Unit, View, record_for, withheld_contexts
 from baulk.work.bodies import UnitBody, bodies_of_unit, direct_pairs
 from baulk.work.order import SiteOrder
 
-__all__ = ["ContextShape", "UnitShape", "unit_volumes"]
+__all__ = ["ContextShape", "UnitShape", "seen_ground", "unit_volumes"]
 
 Floats = NDArray[np.float64]
 _CELLS = 1200
@@ -49,6 +50,8 @@ class ContextShape:
         None without finds, without their count, or when nothing was dug.
     moved : float
         The most that its top or base was moved to keep it from crossing another, metres.
+    thicker : (places, areas, metres) or None
+        How much thicker that made it, at places that stand for areas; None where nothing was moved.
     """
 
     body: UnitBody
@@ -58,6 +61,7 @@ class ContextShape:
     buckets: BucketCheck | None
     finds: FindDensity | None
     moved: float
+    thicker: tuple[Floats, Floats, Floats] | None = None
 
     @property
     def context(self) -> Context:
@@ -125,17 +129,18 @@ def unit_volumes(
     soil : str, optional
         Kind of soil or texture of the spoil; the one most of the volume has when None.
     restricted : bool
-        Whether burials are included.
+        Whether burials are included; without them, nothing withheld and no neighbour that would show it is used either.
 
     Raises
     ------
     UnknownRecord
         When there is no such unit.
     """
+    whole, record = record, seen_ground(record, restricted=restricted)
     unit = record.get(Unit, unit_id)
     if unit is None:
         raise UnknownRecord("unit", unit_id, [one.number or one.id for one in record.all(Unit)])
-    withheld = frozenset() if restricted else withheld_contexts(record)
+    withheld = frozenset() if restricted else withheld_contexts(whole)
     bodies = bodies_of_unit(record, unit, withheld)
     notes = []
     stacked: Stacked | None = None
@@ -145,7 +150,7 @@ def unit_volumes(
     else:
         stacked, rows = _stacked(record, bodies)
     shapes = tuple(_context(record, place, body, stacked, rows) for place, body in enumerate(bodies))
-    hidden = len(record.pointing_at(Context, "units", unit.id)) - len(bodies)
+    hidden = len(whole.pointing_at(Context, "units", unit.id)) - len(bodies)
     if hidden:
         notes.append(f"{hidden} contexts are withheld; they are in no sum")
     counted = [one for one in shapes if one.volume is not None and not one.is_room and one.dug > 0]
@@ -156,6 +161,11 @@ def unit_volumes(
         notes.append(f"not in the sum, having no volume: {', '.join(missing)}")
     plan = plan_backfill(hole, 1.96 * error, kept=kept, bulking=_spoil(counted, soil)) if counted else None
     return UnitShape(unit, shapes, _crossings(record, bodies, stacked, rows), hole, error, plan, tuple(notes))
+
+
+def seen_ground(record: SiteRecord, *, restricted: bool = False) -> SiteRecord:
+    """Return what of a record the ground may be modelled from: all, or nothing withheld and no neighbour that would show it."""
+    return record if restricted else record_for(record, View.CREW, also=neighbours_that_show(record))
 
 
 def _dug(one: ContextShape) -> float:
@@ -232,7 +242,7 @@ def _context(
     buckets = None
     if litres is not None:
         buckets = compare_buckets(volume, litres, bulking_of(body.context.texture or None), dug=dug)
-    return ContextShape(body, volume, None, dug, buckets, _finds(record, body.context, volume, dug), most)
+    return ContextShape(body, volume, None, dug, buckets, _finds(record, body.context, volume, dug), most, moved)
 
 
 def _moved(

@@ -16,6 +16,7 @@ from baulk.record import Context, Drawing, SiteRecord, Unit, View, Wall, withhel
 from baulk.report import DrawnFigure, PublicVersion, Report, SequenceFacts, public_version, sequence_facts, unit_report
 from baulk.report.svg_text import read_svg, redacted_svg, svg_text
 from baulk.store import FileShelf, open_site
+from baulk.work.ground_sheets import GroundSheets
 from baulk.work.order import SiteOrder, site_order
 
 __all__ = ["FOLD_OVER", "MOST_OPENED", "Study", "View", "study_source"]
@@ -59,6 +60,11 @@ class Study:
         return self.order if record is self.record else site_order(record)
 
     @cached_property
+    def ground(self) -> GroundSheets:
+        """The modelled ground."""
+        return GroundSheets(self.record, self.order)
+
+    @cached_property
     def sequence(self) -> SequenceFacts:
         """The order as the report prints it."""
         return sequence_facts(self.order.known, self.order.order)
@@ -87,7 +93,7 @@ class Study:
             for name in (f"plan-{unit.number or unit.id}", *self._sheets(unit), *self._own(unit))
         )
         walls = tuple(f"wall-{wall.number or wall.id}" for wall in self.record.all(Wall))
-        return ("site", "order", *units, *walls)
+        return ("site", "order", *units, *walls, *self.ground.names)
 
     def _own(self, unit: Unit) -> tuple[str, ...]:
         """Return the name of the unit's own order: of a site with one unit, the order of the site is that."""
@@ -108,6 +114,8 @@ class Study:
         opened: tuple[str, ...] = (), unfold: tuple[str, ...] = (),
     ) -> str:  # fmt: skip
         """Return a drawing: ``site``, ``order``, ``order-1`` and ``plan-1`` of unit 1, ``plan-1-D4`` of a sheet in it, ``wall-W1``.
+
+        ``modelled-W1`` is the wall over the modelled ground, ``thickness-102`` the thickness of a context.
 
         Parameters
         ----------
@@ -174,6 +182,8 @@ class Study:
             )  # fmt: skip
         if kind == "wall":
             return wall_drawing(self.record, self._id_of(Wall, number), scale=scale or 10, restricted=restricted, public=public)
+        if kind in ("thickness", "modelled"):
+            return self.ground.scene(name, view, scale=scale)
         raise UnknownRecord("drawing", name, list(self.drawings))
 
     def _ordered(self, number: str, view: View) -> list[str] | None:
@@ -225,6 +235,10 @@ class Study:
         for wall in self.record.pointing_at(Wall, "unit", unit.id):
             caption = f"Unit {number}, {wall.face or 'a'} wall"
             yield f"wall:{wall.id}", f"wall-{wall.number or wall.id}", caption, int(wall.scale or 10)
+        for wall in self.record.pointing_at(Wall, "unit", unit.id):
+            name = f"modelled-{wall.number or wall.id}"
+            if name in self.ground.names:
+                yield name, name, f"Unit {number}, {wall.face or 'a'} wall as drawn, over the modelled ground", 10
 
 
 def _check_folds(name: str, kind: str, opened: tuple[str, ...], unfold: tuple[str, ...]) -> None:

@@ -14,6 +14,7 @@ from baulk.ground.section_contacts import SectionContact, contacts_along
 from baulk.record import SiteRecord, Unit, Wall, WallOutline, withheld_contexts
 from baulk.work.bodies import UnitBody, bodies_of_unit
 from baulk.work.order import SiteOrder
+from baulk.work.shape import seen_ground
 
 __all__ = ["ContactCheck", "FaceSection", "section_of_unit", "unit_sections"]
 
@@ -63,7 +64,7 @@ def unit_sections(
     InputError
         When its corners are not on record.
     """
-    unit, bodies = _unit(record, unit_id, restricted=restricted)
+    record, unit, bodies = _unit(record, unit_id, restricted=restricted)
     if not unit.corners:
         raise InputError(f"Unit {record.label(unit.id)} has no corners on record, so it has no faces. Enter its corners.")
     found = []
@@ -91,15 +92,17 @@ def section_of_unit(
     MeasureError
         When the line has no length.
     """
-    _, bodies = _unit(record, unit_id, restricted=restricted)
+    _, _, bodies = _unit(record, unit_id, restricted=restricted)
     return _section(bodies, line, spacing)
 
 
-def _unit(record: SiteRecord, unit_id: str, *, restricted: bool) -> tuple[Unit, tuple[UnitBody, ...]]:
+def _unit(record: SiteRecord, unit_id: str, *, restricted: bool) -> tuple[SiteRecord, Unit, tuple[UnitBody, ...]]:
+    hidden = frozenset() if restricted else withheld_contexts(record)
+    record = seen_ground(record, restricted=restricted)
     unit = record.get(Unit, unit_id)
     if unit is None:
         raise UnknownRecord("unit", unit_id, [one.number or one.id for one in record.all(Unit)])
-    return unit, bodies_of_unit(record, unit, frozenset() if restricted else withheld_contexts(record))
+    return record, unit, bodies_of_unit(record, unit, hidden)
 
 
 def _section(bodies: tuple[UnitBody, ...], line: ArrayLike, spacing: float) -> Section:
