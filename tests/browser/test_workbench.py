@@ -16,7 +16,7 @@ from tests.browser.conftest import Opener, settled
 
 pytestmark = pytest.mark.browser
 
-PLACES = ("site", "unit", "order", "closing", "registers")
+PLACES = ("site", "unit", "block", "order", "closing", "registers")
 
 
 def stack_row(page: Page, number: str) -> Locator:
@@ -32,7 +32,12 @@ def test_each_place_loads_with_the_demo(opened: Opener, place: str) -> None:
     expect(page.locator("header").first).to_contain_text("Otter Weir glassworks yard")
     expect(page.locator("header").first).to_contain_text("Invented example")
     expect(page.locator(f"nav a[href^='#/{place}']")).to_have_attribute("aria-current", "page")
-    telling = {"site": "Unit 1", "unit": "Curved setting of setts", "order": "Curved setting of setts"}
+    telling = {
+        "site": "Unit 1",
+        "unit": "Curved setting of setts",
+        "block": "Curved setting of setts",
+        "order": "Curved setting of setts",
+    }
     expect(page.locator("main")).to_contain_text(telling.get(place, "10"))
 
 
@@ -250,6 +255,9 @@ def test_reduced_motion_and_dark_are_followed(opened: Opener) -> None:
 
 def test_first_load_is_small() -> None:
     """Page, script, style and fonts of the first load are below 400 kB as sent compressed (fonts are compressed already)."""
-    files = [path for path in STATIC.rglob("*") if path.suffix in {".html", ".js", ".css", ".woff2", ".svg"}]
+    page = (STATIC / "index.html").read_text(encoding="utf-8")
+    every = [path for path in STATIC.rglob("*") if path.suffix in {".html", ".js", ".css", ".woff2", ".svg"}]
+    files = [path for path in every if path.suffix != ".js" or path.name in page]
+    assert any(path.name.startswith("scene-") for path in set(every) - set(files)), "the drawing library is in the first load"
     sent = sum(len(path.read_bytes() if path.suffix == ".woff2" else gzip.compress(path.read_bytes())) for path in files)
     assert 20_000 < sent < 400_000

@@ -17,6 +17,7 @@ from baulk.server.page import STATIC, serve_page
 from baulk.server.problems import answer_problems
 from baulk.server.record_view import Shown
 from baulk.server.routes import api_routes
+from baulk.server.shape_routes import shape_routes
 from baulk.server.study import StudySource
 
 __all__ = ["create_app"]
@@ -50,6 +51,7 @@ def create_app(
     app.state.shown = _latest(study_source, view)
     app.include_router(api_routes)
     app.include_router(order_routes)
+    app.include_router(shape_routes)
     answer_problems(app)
     serve_page(app, static)
     app.add_middleware(Guard, names=names)

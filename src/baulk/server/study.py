@@ -18,6 +18,7 @@ from baulk.sequence.phase_table import PhaseLine
 from baulk.sequence.suspicion import Suspicion
 from baulk.work.order_doubts import Clash, LoopDoubt
 from baulk.work.order_why import WhyStep
+from baulk.work.solids import UnitSolids
 
 __all__ = ["FileFinder", "OrderFacts", "OrderNotice", "Study", "StudySource"]
 
@@ -137,6 +138,10 @@ class Study(Protocol):
 
     def svg(self, name: str, view: View = View.CREW, *, opened: tuple[str, ...] = (), unfold: tuple[str, ...] = ()) -> str:
         """Return a drawing by its name, as a viewer may see it, with folded parts of the order opened."""
+        ...
+
+    def solids(self, unit_id: str, view: View = View.CREW) -> UnitSolids:
+        """Return the contexts of a unit as solids, as far as a viewer may see them."""
         ...
 
     def cautions(self, unit_id: str) -> Sequence[Caution]:

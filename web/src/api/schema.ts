@@ -264,6 +264,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/shape/{unit}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The contexts of a unit as solids, by its id or number
+         * @description Return the solids of a unit.
+         */
+        get: operations["solids_api_shape__unit__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/site": {
         parameters: {
             query?: never;
@@ -524,6 +544,15 @@ export interface components {
             numbered: boolean;
             /** Title */
             title: string;
+        };
+        /**
+         * LeftOutLine
+         * @description A context that has no solid, and why.
+         */
+        LeftOutLine: {
+            link: components["schemas"]["RecordLink"];
+            /** Why */
+            why: string;
         };
         /**
          * LikelyView
@@ -908,6 +937,27 @@ export interface components {
             where_seen: string;
         };
         /**
+         * ShapeView
+         * @description The solids of a unit, the lowest first.
+         */
+        ShapeView: {
+            /** Left Out */
+            left_out: components["schemas"]["LeftOutLine"][];
+            /**
+             * Origin
+             * @description Easting, northing and level in metres from which corners are counted.
+             */
+            origin: number[];
+            /** Solids */
+            solids: components["schemas"]["SolidView"][];
+            unit: components["schemas"]["RecordLink"];
+            /**
+             * Withheld
+             * @description How many contexts of the unit are withheld.
+             */
+            withheld: number;
+        };
+        /**
          * SheetLine
          * @description One drawing of the unit: its plan, a plan of the drawing register, or a wall.
          */
@@ -963,6 +1013,38 @@ export interface components {
             record: components["schemas"]["RecordView"] | null;
             /** Revision */
             revision: number;
+        };
+        /**
+         * SolidView
+         * @description The solid of one context: closed triangles, anticlockwise as seen from outside.
+         */
+        SolidView: {
+            link: components["schemas"]["RecordLink"];
+            /**
+             * Litres
+             * @description Its volume as drawn, less what later cuts took out of it.
+             */
+            litres: number;
+            /**
+             * Rank
+             * @description How many solids lie one on another beneath it.
+             */
+            rank: number;
+            /**
+             * Says
+             * @description Where its surfaces come from, and what cut it.
+             */
+            says: string[];
+            /**
+             * Triangles
+             * @description Three corners of each triangle in turn, counted from 0.
+             */
+            triangles: number[];
+            /**
+             * Vertices
+             * @description Easting, northing and level of each corner in turn, millimetres from the origin.
+             */
+            vertices: number[];
         };
         /**
          * StepLine
@@ -1081,6 +1163,7 @@ export type FieldView = components['schemas']['FieldView'];
 export type FindingLine = components['schemas']['FindingLine'];
 export type KindCount = components['schemas']['KindCount'];
 export type KindView = components['schemas']['KindView'];
+export type LeftOutLine = components['schemas']['LeftOutLine'];
 export type LikelyView = components['schemas']['LikelyView'];
 export type LoopLine = components['schemas']['LoopLine'];
 export type MissedLine = components['schemas']['MissedLine'];
@@ -1096,8 +1179,10 @@ export type RecordView = components['schemas']['RecordView'];
 export type RegisterPage = components['schemas']['RegisterPage'];
 export type RelationLine = components['schemas']['RelationLine'];
 export type SaidRelation = components['schemas']['SaidRelation'];
+export type ShapeView = components['schemas']['ShapeView'];
 export type SheetLine = components['schemas']['SheetLine'];
 export type SiteView = components['schemas']['SiteView'];
+export type SolidView = components['schemas']['SolidView'];
 export type StepLine = components['schemas']['StepLine'];
 export type SuspectLine = components['schemas']['SuspectLine'];
 export type UnitLine = components['schemas']['UnitLine'];
@@ -1607,6 +1692,46 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["RegisterPage"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    solids_api_shape__unit__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShapeView"];
                 };
             };
             /** @description Client Error */
