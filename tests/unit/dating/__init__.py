@@ -1,0 +1,1 @@
+"""Dating, file by file."""
