@@ -16,8 +16,10 @@ from baulk.record import Context, Drawing, SiteRecord, Unit, View, Wall, withhel
 from baulk.report import DrawnFigure, PublicVersion, Report, SequenceFacts, public_version, sequence_facts, unit_report
 from baulk.report.svg_text import read_svg, redacted_svg, svg_text
 from baulk.store import FileShelf, open_site
+from baulk.work.block import BLOCK_SCALE, block_scene
 from baulk.work.ground_sheets import GroundSheets
 from baulk.work.order import SiteOrder, site_order
+from baulk.work.solids import UnitSolids, unit_solids
 
 __all__ = ["FOLD_OVER", "MOST_OPENED", "Study", "View", "study_source"]
 
@@ -48,6 +50,7 @@ class Study:
         self.record, self.files, self.profile = record, files, profile
         self._lock = RLock()
         self._closings: dict[str, ClosingResult] = {}
+        self._solids: dict[tuple[str, View], UnitSolids] = {}
         self._drawings: OrderedDict[tuple[object, ...], str] = OrderedDict()
 
     @cached_property
@@ -93,7 +96,8 @@ class Study:
             for name in (f"plan-{unit.number or unit.id}", *self._sheets(unit), *self._own(unit))
         )
         walls = tuple(f"wall-{wall.number or wall.id}" for wall in self.record.all(Wall))
-        return ("site", "order", *units, *walls, *self.ground.names)
+        blocks = (f"block-{unit.number or unit.id}" for unit in self.record.all(Unit))
+        return ("site", "order", *units, *walls, *self.ground.names, *blocks)
 
     def _own(self, unit: Unit) -> tuple[str, ...]:
         """Return the name of the unit's own order: of a site with one unit, the order of the site is that."""
@@ -182,9 +186,24 @@ class Study:
             )  # fmt: skip
         if kind == "wall":
             return wall_drawing(self.record, self._id_of(Wall, number), scale=scale or 10, restricted=restricted, public=public)
+        if kind == "block":
+            return block_scene(self.record, self.solids(self._id_of(Unit, number), view), view, scale=scale)
         if kind in ("thickness", "modelled"):
             return self.ground.scene(name, view, scale=scale)
         raise UnknownRecord("drawing", name, list(self.drawings))
+
+    def solids(self, unit_id: str, view: View = View.CREW) -> UnitSolids:
+        """Return the contexts of a unit as solids, as far as a viewer may see them.
+
+        Raises
+        ------
+        UnknownRecord
+            When there is no such unit.
+        """
+        with self._lock:
+            if (unit_id, view) not in self._solids:
+                self._solids[unit_id, view] = unit_solids(self.record, unit_id, self.order, view)
+            return self._solids[unit_id, view]
 
     def _ordered(self, number: str, view: View) -> list[str] | None:
         """Return the contexts in a drawing of the order: those of a unit, or None for all; the public's without withheld ones."""
@@ -239,6 +258,7 @@ class Study:
             name = f"modelled-{wall.number or wall.id}"
             if name in self.ground.names:
                 yield name, name, f"Unit {number}, {wall.face or 'a'} wall as drawn, over the modelled ground", 10
+        yield "block", f"block-{number}", f"Unit {number}, its contexts as solids, drawn apart by the order", int(BLOCK_SCALE)
 
 
 def _check_folds(name: str, kind: str, opened: tuple[str, ...], unfold: tuple[str, ...]) -> None:

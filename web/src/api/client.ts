@@ -8,6 +8,7 @@ import type {
   Problem,
   RecordPage,
   RegisterPage,
+  ShapeView,
   SiteView,
   UnitLine,
   UnitView,
@@ -57,6 +58,7 @@ export const cautions = (): Promise<Caution[]> => json('cautions');
 export const fields = (): Promise<KindView[]> => json('fields');
 export const units = (): Promise<UnitLine[]> => json('units');
 export const unit = (number: string): Promise<UnitView> => json(`unit/${part(number)}`);
+export const shape = (number: string): Promise<ShapeView> => json(`shape/${part(number)}`);
 export const record = (id: string): Promise<RecordPage> => json(`record/${part(id)}`);
 export const order = (): Promise<OrderView> => json('order');
 export const closing = (number: string): Promise<ClosingView> => json(`closing/${part(number)}`);
