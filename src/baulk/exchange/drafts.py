@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from baulk.errors import InputError, RowFault, TableError, did_you_mean, shorten
@@ -15,7 +15,7 @@ from baulk.exchange.known import KnownNumbers
 from baulk.exchange.mapping import Take
 from baulk.exchange.measures import Entered, without_words
 from baulk.exchange.readers import reader_of, terms_for
-from baulk.exchange.repeats import relates_to_itself, without_repeats
+from baulk.exchange.repeats import WITHOUT_NUMBER, relates_to_itself, without_repeats
 from baulk.exchange.table import Table, lines_named
 from baulk.exchange.turning import Turned, plain_take, turned, untaken
 from baulk.record import Entity, Need, Quantity, SiteRecord, facts_of, kind_named
@@ -23,6 +23,7 @@ from baulk.record import Entity, Need, Quantity, SiteRecord, facts_of, kind_name
 __all__ = ["drafts", "drafts_of_pass"]
 
 _ID = re.compile(r"[A-Za-z0-9-]{1,64}", re.ASCII)
+_ID_HELD = "A record has this id already. Leave the id blank if this is another record."
 _DIGITS = 9
 
 
@@ -34,6 +35,7 @@ def drafts(
     new_id: Callable[[], str],
     take: Take | None = None,
     earlier: Sequence[Draft] = (),
+    skip_repeats: bool = False,
 ) -> Drafted:
     """Return the records that a table's rows describe; nothing is written.
 
@@ -51,6 +53,8 @@ def drafts(
         How the columns become ours; without it each header is a field's name or label.
     earlier : sequence of Draft
         Drafts already made in the same take, which references may point to.
+    skip_repeats : bool
+        Leave out, with a note, what the record holds already, of kinds that no number tells apart; else it is a fault.
 
     Returns
     -------
@@ -65,6 +69,7 @@ def drafts(
     """
     said = kind_named(kind)
     plan = take or plain_take(table, said)
+    plan = replace(plan, repeats="skip") if skip_repeats else plan
     for ours in plan.fields:
         if ours not in said.model_fields or ours == "absences":
             raise InputError(f"A {said.TITLE} has no field “{shorten(ours)}”.{did_you_mean(ours, list(said.model_fields))}")
@@ -143,6 +148,11 @@ class _Drafting:
                     )
                 )
 
+    @property
+    def _may_repeat(self) -> bool:
+        """Whether a row under an id on record may be that same record: known once its fields are read."""
+        return self.take.repeats == "skip" and self.kind.KIND in WITHOUT_NUMBER
+
     def _ids(self) -> list[str]:
         """Return each row's id: the one given in the column `id`, else a new one."""
         given = self.turned.columns.get("id")
@@ -158,10 +168,8 @@ class _Drafting:
             reason = ""
             if not _ID.fullmatch(cell):
                 reason = "An id has at most 64 letters, digits and dashes. Leave it blank for a new one."
-            elif self.take.repeats == "skip" and self._repeats_of_its_kind(cell):
-                pass  # the same record, or another under its id: told apart once the row is read
-            elif cell in held or cell in self.known.ids(self.kind.KIND):
-                reason = "A record has this id already. Leave the id blank if this is another record."
+            elif (cell in held or cell in self.known.ids(self.kind.KIND)) and not self._may_repeat:
+                reason = _ID_HELD
             elif cell in seen:
                 reason = f"The same id stands on line {seen[cell]}. Leave one of them blank."
             if reason:
@@ -248,12 +256,18 @@ class _Drafting:
         """Return the drafts without those that the record holds already; a relation of a context to itself is a fault."""
         for draft in made:
             if reason := relates_to_itself(self.kind, draft.values):
-                named = (
-                    self.turned.columns["earlier"][self.turned.lines.index(draft.line)] if "earlier" in self.turned.columns else ""
-                )
-                self.faults.append(RowFault(draft.line, self.turned.headers.get("earlier", "earlier"), named, reason))
-        held = self.known.entities(self.kind.KIND)
-        return without_repeats(self.kind, made, held, skip=self.take.repeats == "skip", lines=self.on_record, faults=self.faults)
+                self.faults.append(RowFault(draft.line, self.turned.headers.get("earlier", ""), "", reason))
+        kept = without_repeats(
+            self.kind,
+            made,
+            self.known.entities(self.kind.KIND),
+            skip=self.take.repeats == "skip",
+            lines=self.on_record,
+            faults=self.faults,
+        )
+        if self.take.repeats == "skip":
+            self.faults += [RowFault(one.line, "id", one.id, _ID_HELD) for one in kept if one.id in self.record.by_id]
+        return kept
 
     def _raise_faults(self) -> None:
         if self.faults:

@@ -38,7 +38,7 @@ def name_of(kind: type[Entity], values: Mapping[str, Any], label: Mapping[str, s
 
 
 class KnownNumbers:
-    """Ids by name, kind by kind; a name that two records share is that of the record that is not void.
+    """Ids by name, kind by kind; a name that a void record shares is that of the other; one that two others share names neither.
 
     Parameters
     ----------
@@ -55,6 +55,7 @@ class KnownNumbers:
             self._earlier.setdefault(draft.kind, []).append(draft)
         self._tables: dict[str, dict[str, str]] = {}
         self._ids: dict[str, set[str]] = {}
+        self._shared: dict[str, set[str]] = {}
         self._hints = 0
 
     def held(self, kind: str) -> Mapping[str, str]:
@@ -90,9 +91,11 @@ class KnownNumbers:
         Raises
         ------
         CellFault
-            No record of the kind has that name.
+            No record of the kind has that name, or two that count have it.
         """
         found = self.held(kind).get(name)
+        if name in self._shared[kind]:
+            raise CellFault(f"Number {shorten(name, 40)} is given twice: give one of them another number first.")
         if found is not None:
             return found
         if name.startswith(BY_ID) and name[len(BY_ID) :].strip() in self.ids(kind):
@@ -106,10 +109,14 @@ class KnownNumbers:
         label = {identity: name for name, identity in self.held("level_run").items()} if kind.KIND == "sight" else {}
         table: dict[str, str] = {}
         entities = self._record.entities.get(kind.KIND, ())
+        shared = self._shared.setdefault(kind.KIND, set())
+        counting: set[str] = set()
         for entity in sorted(entities, key=lambda found: found.void is None):
             name = name_of(kind, entity.__dict__, label)
             if name is not None:
                 table[name] = entity.id
+                if entity.void is None:
+                    (shared if name in counting else counting).add(name)
         for draft in self.earlier(kind.KIND):
             name = name_of(kind, draft.values, label)
             if name is not None:

@@ -83,6 +83,8 @@ class Take:
     known, new, orphans : str
         What happens to a row whose number is known already (refuse, complete, skip), is not known (take, leave), or that names
         a record that is not there (refuse, leave).
+    repeats : str
+        What happens to a relation, level, contact, outline or staff reading that the record holds already (refuse, skip).
     key : tuple of str
         Fields that tell two records of a kind without numbers apart.
     """
@@ -109,6 +111,7 @@ class Take:
     known: str = "refuse"
     new: str = "take"
     orphans: str = "refuse"
+    repeats: str = "refuse"
     key: tuple[str, ...] = ()
 
     @property

@@ -24,12 +24,14 @@ MAPPING_KEYS = {
     "kind": _TEXT, "file": _TEXT, "sheet": _TEXT, "encoding": _TEXT, "separator": _TEXT, "header_line": _WHOLE,
     "columns": _TABLE, "constants": _TABLE, "compose": _TABLE, "words": _TABLE, "measures": _TABLE, "depths": _TABLE,
     "spread": _TABLE, "each": _TABLE, "within": _TEXT, "skip": _TABLE, "blanks": _LIST, "ignore": _LIST, "decimal": _TEXT,
-    "dates": _TEXT, "lists": _TEXT, "keep_rest": _FLAG, "known": _TEXT, "new": _TEXT, "orphans": _TEXT, "key": _LIST,
+    "dates": _TEXT, "lists": _TEXT, "keep_rest": _FLAG, "known": _TEXT, "new": _TEXT, "orphans": _TEXT, "repeats": _TEXT,
+    "key": _LIST,
 }  # fmt: skip
 """Every key of a ``[[take]]`` with what it holds; docs/taking-in.md explains each."""
 
 _CHOICES = {
     "known": ("refuse", "complete", "skip"), "new": ("take", "leave"), "orphans": ("refuse", "leave"),
+    "repeats": ("refuse", "skip"),
     "decimal": (".", ","), "dates": DATE_ORDERS,
 }  # fmt: skip
 _BY_FIELD = ("columns", "constants", "compose", "words", "measures", "depths")
@@ -136,6 +138,7 @@ class _Section:
             known=get("known", "refuse"),
             new=get("new", "take"),
             orphans=get("orphans", "refuse"),
+            repeats=get("repeats", "refuse"),
             key=tuple(self._field("key", ours) for ours in get("key", ())),
         )
 
