@@ -13,7 +13,7 @@ import pytest
 from baulk.closing.check import check_unit
 from baulk.record import KINDS, Burial, Context, Entity, Find, Photo, Quantity, Sensitivity, Sight, SiteRecord, build, fields_of
 from baulk.report import public_version, to_html, to_pdf, unit_report, wall_key
-from baulk.report.masking import GAP, SENTENCE_GAP, Mask
+from baulk.report.masking import GAP, Mask
 from baulk.report.shown import WITHHELD
 from baulk.report.tree import Figure, Table
 from tests.report.sample_site import (
@@ -174,7 +174,7 @@ def test_the_list_tells_what_was_withheld_and_why():
     lines = {row[0]: row for row in table.rows}
     assert lines["possible human remains and their record"][1] == "6"
     assert "respect" in lines["possible human remains and their record"][2]
-    assert lines["sentences in free text"][1] == "1"
+    assert int(lines["whole fields of free text"][1]) >= 1
     assert lines["field “Director”"][1] == "1"
     assert "co-ordinates of records with a position" in lines
     full = sample_report()
@@ -217,7 +217,7 @@ def test_labels_in_drawings_are_taken_out_and_the_rest_stays():
     assert 'd="M1 1L2 2"' not in plan.svg
     assert ">1003<" in plan.svg
     assert "Bo Tern" not in plan.svg
-    assert plan.caption == SENTENCE_GAP
+    assert plan.caption == GAP
 
 
 def test_sensitive_photos_are_left_out():
@@ -242,7 +242,9 @@ def test_a_find_keeps_its_record_without_its_place():
     ("given", "shown"),
     [
         ("Find 33 and find 3 from 33 buckets", f"Find {GAP} and find 3 from 33 buckets"),
-        ("Cut by 1071, see [1071]", f"Cut by {GAP}, see [{GAP}]"),
+        ("Cut by 1071, see [1071]", GAP),
+        ("Both rectangular cuts stay closed.", GAP),
+        ("The trench is cut at a right angle.", "The trench is cut at a right angle."),
         ("Level 10.71 beside 11071", "Level 10.71 beside 11071"),
         ("Peg at E 412.25, N 206.75", f"Peg at {GAP}, {GAP}"),
         ("A peg at 412.25 / 206.75", f"A peg at {GAP} / {GAP}"),
@@ -250,9 +252,9 @@ def test_a_find_keeps_its_record_without_its_place():
         ("The peg 108 E of the wall", f"The peg {GAP} of the wall"),
         ("0.75 m wide and 2 m long", "0.75 m wide and 2 m long"),
         ("AQ said so, the AQUA pipe too", f"{GAP} said so, the AQUA pipe too"),
-        ("A grave in the north corner. Setts run on.", f"{SENTENCE_GAP} Setts run on."),
-        ("The setts stop short of 1071 at the east wall.", SENTENCE_GAP),
-        ("Possible graves are spoken of. Setts run on.", "Possible graves are spoken of. Setts run on."),
+        ("A grave in the north corner. Setts run on.", GAP),
+        ("The setts stop short of 1071 at the east wall.", GAP),
+        ("Possible graves are spoken of. Setts run on.", GAP),
     ],
 )
 def test_words_are_taken_out_as_whole_words(given, shown):
@@ -262,6 +264,7 @@ def test_words_are_taken_out_as_whole_words(given, shown):
         {"find": frozenset({"33"}), "context": frozenset({"1071"})},
         frozenset({"412.25", "206.75", "0.75", "108", "12345"}),
         remains=True,
+        telling=re.compile("rectangular cuts?"),
     )
     assert mask.text(given) == shown
 

@@ -22,10 +22,9 @@ from baulk.record import (
     fields_of,
 )
 
-__all__ = ["GAP", "SENTENCE_GAP", "Mask", "co_ordinates_of", "people_of"]
+__all__ = ["GAP", "Mask", "co_ordinates_of", "people_of"]
 
 GAP = "[withheld]"
-SENTENCE_GAP = "[sentence withheld]"
 
 _PEOPLE = frozenset({
     "recorded_by", "checked_by", "director", "observer", "photographer", "drawn_by", "crew", "who", "person", "recognised_by", "by",
@@ -36,11 +35,8 @@ _FIGURE = re.compile(r"(?<![\w.])[-−]?\d+(?:\.\d+)?(?![\w]|\.\d)")
 _LABELLED = re.compile(
     r"(?:\b[EN]\s*[:=]?\s*|(?:east|north)ing\s*[:=]?\s*)[-−]?\d+(?:\.\d+)?|[-−]?\d+(?:\.\d+)?\s*m?\s?[EN]\b", re.IGNORECASE
 )
-_A_DIRECTION = re.compile(r"\b(?:(?:north|south|east|west|corner|centre|center|middle)\w*|[NS][EW])\b", re.IGNORECASE)
-_A_PLACE = re.compile(rf"\d|{_A_DIRECTION.pattern}", re.IGNORECASE)
 _WORD = re.compile(r"\w+")
 _DIGIT = re.compile(r"\d")
-_SENTENCES = re.compile(r"(?<=[.!?])\s+")
 _FAR = 100.0
 _WORDS_OF = {
     Context.KIND: "contexts?|cuts?|fills?|layers?|structures?|of|by|over|under|above|below",
@@ -67,14 +63,20 @@ class Mask:
         out only where they are said to be one.
         A figure of three and more digits that is said to be an easting or northing is taken out in any case.
     remains : bool
-        True when the record holds possible human remains: a sentence that speaks of them and of a place, or that names a
-        withheld context and a direction, is taken out whole.
+        True when the record holds possible human remains: a text that speaks of them, or that names a withheld context by its
+        number or by `telling` words, is withheld whole, since sentences that are harmless alone tell more side by side.
+    telling : re.Pattern or None
+        The words by which withheld contexts are known.
+    whole : bool
+        True for the free text of a day on which remains were dealt with: all of it is withheld.
     """
 
     words: frozenset[str] = frozenset()
     numbers: Mapping[str, frozenset[str]] = field(default_factory=dict)
     co_ordinates: frozenset[str] = frozenset()
     remains: bool = False
+    telling: re.Pattern[str] | None = None
+    whole: bool = False
 
     @cached_property
     def _word_pattern(self) -> re.Pattern[str] | None:
@@ -87,10 +89,27 @@ class Mask:
     def _number_patterns(self) -> tuple[re.Pattern[str], ...]:
         return tuple(_numbers_beside(kind, numbers) for kind, numbers in self.numbers.items() if numbers and kind in _WORDS_OF)
 
+    def tells(self, text: str) -> bool:
+        """Tell whether a text speaks of human remains, or names a withheld context by its number or its telling words."""
+        if self.whole or not self.remains:
+            return self.whole
+        beside = self._number_pattern_of_contexts
+        return bool(
+            REMAINS.search(text)
+            or self._names_hidden(text)
+            or (self.telling is not None and self.telling.search(text))
+            or (beside is not None and beside.search(text))
+        )
+
+    @cached_property
+    def _number_pattern_of_contexts(self) -> re.Pattern[str] | None:
+        numbers = self.numbers.get(Context.KIND)
+        return _numbers_beside(Context.KIND, numbers) if numbers else None
+
     def text(self, text: str) -> str:
         """Return `text` without anything that must not be printed."""
-        if self.remains and (REMAINS.search(text) or self._names_hidden(text)):
-            text = " ".join(self._sentence(part) for part in _SENTENCES.split(text))
+        if self.tells(text):
+            return GAP
         if self._word_pattern is not None:
             text = self._word_pattern.sub(GAP, text)
         for pattern in self._number_patterns:
@@ -99,11 +118,6 @@ class Mask:
             text = _LABELLED.sub(self._labelled, text)
             text = _FIGURE.sub(self._far_figure, text)
         return text
-
-    def _sentence(self, part: str) -> str:
-        speaks = REMAINS.search(part) and _A_PLACE.search(part)
-        points = self._names_hidden(part) and _A_DIRECTION.search(part)
-        return SENTENCE_GAP if speaks or points else part
 
     def _names_hidden(self, part: str) -> bool:
         """Tell whether a text holds the number of a withheld context, three signs and more."""

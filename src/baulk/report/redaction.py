@@ -32,7 +32,8 @@ from baulk.record import (
     fields_of,
     withheld_from,
 )
-from baulk.report.masking import GAP, SENTENCE_GAP, Mask, co_ordinates_of, people_of
+from baulk.record.telling import days_of_remains, telling_words, told_on_a_day_of_remains
+from baulk.report.masking import GAP, Mask, co_ordinates_of, people_of
 from baulk.report.shown import WITHHELD, counted
 
 __all__ = ["PublicVersion", "Withheld", "public_version"]
@@ -43,6 +44,7 @@ _WORDS = {
     Why.SENSITIVE: "Flagged sensitive.",
     Why.LEADS: "It belongs to, or would lead to, a withheld record.",
 }
+_TELLS = "They speak of possible human remains or of a withheld record, or belong to a day on which remains were dealt with."
 _AGENCY = "Names of people, addresses and exact places are kept for the agency's copy."
 
 
@@ -92,20 +94,29 @@ def public_version(record: SiteRecord) -> PublicVersion:
     Notes
     -----
     Withheld whole: what `baulk.record.withholding` keeps from the public. Withheld by field: every field that it bars. Withheld in
-    free text: the names and addresses in such fields, numbers of withheld records, co-ordinates, and sentences that speak both of
-    human remains and of a place, or name a withheld context and a direction.
+    free text: the names and addresses in such fields, numbers of withheld records and co-ordinates. Withheld as whole fields: free
+    text that speaks of human remains or names a withheld context, and all free text of a diary entry or a visit of a day on which
+    remains were recognised, notified or recorded.
     """
     found = withheld_from(record, View.PUBLIC)
     reasons = found.why
     hidden = frozenset(reasons)
     remains = Why.REMAINS in reasons.values()
     mask = Mask(
-        people_of(record) | hidden | _long_numbers(record, hidden), _numbers(record, hidden), co_ordinates_of(record), remains
-    )
+        people_of(record) | hidden | _long_numbers(record, hidden), _numbers(record, hidden), co_ordinates_of(record), remains,
+        telling_words(record) if remains else None,
+    )  # fmt: skip
+    whole = replace(mask, whole=True)
+    days = days_of_remains(record) if remains else frozenset()
     taken: Counter[tuple[str, str]] = Counter()
     kept = {
         kind: tuple(
-            _public(_said_bare(entity) if entity.id in found.bare else entity, hidden, mask, taken)
+            _public(
+                _said_bare(entity) if entity.id in found.bare else entity,
+                hidden,
+                whole if told_on_a_day_of_remains(entity, days) else mask,
+                taken,
+            )
             for entity in entities
             if entity.id not in hidden
         )
@@ -183,13 +194,10 @@ def _masked(value: Any, said: FieldFacts, mask: Mask, taken: Counter[tuple[str, 
     if not isinstance(value, str) or said.quantity in _NO_FREE_TEXT or _is_a_term(value, said.vocabulary):
         return value
     text = mask.text(value)
-    if text != value:
-        sentences = text.count(SENTENCE_GAP) - value.count(SENTENCE_GAP)
-        words = text.count(GAP) - value.count(GAP)
-        if sentences:
-            taken["sentences in free text", "They speak of possible human remains and of a place."] += sentences
-        if words > 0:
-            taken["words in free text", "Names, numbers of withheld records and co-ordinates."] += words
+    if mask.tells(value):
+        taken["whole fields of free text", _TELLS] += 1
+    elif text != value and (words := text.count(GAP) - value.count(GAP)) > 0:
+        taken["words in free text", "Names, numbers of withheld records and co-ordinates."] += words
     return text
 
 

@@ -73,7 +73,7 @@ def sentence(text: str) -> str:
     if not tidy:
         return ""
     tidy = tidy[0].upper() + tidy[1:]
-    return tidy if tidy[-1] in ".!?…" else f"{tidy}."
+    return tidy if tidy[-1] in ".!?…]" else f"{tidy}."
 
 
 @dataclass(frozen=True)

@@ -108,7 +108,7 @@ def _says(shown: Shown, finding: Finding) -> str:
 
 
 def _mend(shown: Shown, finding: Finding) -> str:
-    return _HELD_BACK if shown.public and finding.rule.restricted else shown.masked(sentence(finding.mend))
+    return _HELD_BACK if shown.public and finding.rule.restricted else sentence(finding.mend)
 
 
 def _backfill(scope: UnitScope) -> Iterator[Node]:
