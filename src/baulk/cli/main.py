@@ -22,16 +22,22 @@ COMMANDS = {
     "demo": "Build Otter Weir, an invented site, with a copy that has mistakes.",
     "new": "Make a new, empty site file.",
     "take": "Take tables in: ours, or another office's with a mapping.",
+    "set": "Correct one field of one record; settle a difference.",
+    "amend": "Correct records from a table; fill in the site itself.",
+    "void": "Make a record void; it keeps its number.",
+    "undo": "Take a change back by a further change.",
     "give": "Give tables or positions out, with a data dictionary.",
     "show": "Show the site, a kind of record, or one record.",
     "order": "Work out the order of the contexts, and what is wrong with it.",
     "date": "Say when each context was formed: bounds through the order, and the aids to dating.",
     "draw": "Draw the site, plans, walls and the order as SVG.",
     "rectify": "Turn a photo with marked points into a north-up picture on the site grid.",
+    "propose": "Propose outlines of laid pieces picked on a rectified picture.",
     "cloud": "Take levels from a point cloud.",
     "elements": "Say how laid pieces lie: axis, rows, what they turn round, what is cut.",
     "shape": "Work out volumes, buckets, walls and backfill of a unit.",
     "close": "Check a unit before it is filled in.",
+    "waive": "Set a rule of the closing check aside, with who and why.",
     "report": "Write the unit report as HTML and PDF.",
     "backup": "Copy a site file, also while it is in use.",
     "merge": "Bring two copies of a site together; nothing is dropped.",
@@ -66,7 +72,7 @@ class BaulkGroup(click.Group):
         del ctx
         if cmd_name not in COMMANDS:
             return None
-        found = getattr(import_module(f"baulk.cli.{cmd_name}"), "open_command" if cmd_name == "open" else cmd_name)
+        found = getattr(import_module(f"baulk.cli.{cmd_name}"), f"{cmd_name}_command" if cmd_name in ("open", "set") else cmd_name)
         return found if isinstance(found, click.Command) else None
 
     def invoke(self, ctx: click.Context) -> Any:

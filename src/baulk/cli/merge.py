@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import click
 
 from baulk.cli.options import as_json, emit, path_name, site_argument
 from baulk.record import KINDS, Difference, SiteRecord, label_of
 from baulk.store import open_site
+from baulk.work.merge import Merged, merge_copies
 
 __all__ = ["merge"]
 
@@ -19,26 +21,46 @@ __all__ = ["merge"]
 @as_json
 @click.pass_context
 def merge(ctx: click.Context, site: Path, other: Path, json_out: bool) -> None:
-    """Take every change of OTHER into SITE. Nothing is dropped; fields changed on both sides are listed. Ends with 1 if any are."""
-    with open_site(other, read_only=True) as source:
-        changes = list(source.changes())
-    with open_site(site) as store:
-        before = store.revision()
-        after = store.append(changes, merging=True)
-        record = store.record()
-    shown = [difference for difference in record.differences if difference.kind in KINDS]
-    lines = [f"{after - before} changes taken in; {len(shown)} differences to settle."]
-    lines += [f"  {_named(record, one)}: {' / '.join(f'{write.value} ({write.person})' for write in one.writes)}" for one in shown]
-    differences = [
-        {
-            "record": f"{one.kind} {record.label(one.record)}",
-            "field": label_of(KINDS[one.kind], one.field),
-            "values": [{"value": write.value, "person": write.person, "time": write.time} for write in one.writes],
-        }
-        for one in shown
-    ]
-    emit({"taken": after - before, "revision": after, "differences": differences}, "\n".join(lines), json_out=json_out)
-    ctx.exit(1 if shown else 0)
+    """Take every change of OTHER, a copy of the same site, into SITE. Nothing is dropped.
+
+    Fields changed on both sides, and numbers that both sides gave, are listed. Ends with 1 if there are any.
+    """
+    with open_site(other, read_only=True) as source, open_site(site) as store:
+        merged = merge_copies(store, source)
+    emit(_answer(merged), "\n".join(_words(merged)), json_out=json_out)
+    ctx.exit(1 if merged.differences or merged.shared else 0)
+
+
+def _answer(merged: Merged) -> dict[str, Any]:
+    record = merged.record
+    return {
+        "taken": merged.taken,
+        "revision": merged.revision,
+        "differences": [
+            {
+                "record": f"{one.kind} {record.label(one.record)}",
+                "id": one.record,
+                "field": label_of(KINDS[one.kind], one.field),
+                "values": [{"value": write.value, "person": write.person, "time": write.time} for write in one.writes],
+            }
+            for one in merged.differences
+        ],
+        "shared_numbers": [{"kind": one.kind, "number": one.number, "ids": list(one.ids)} for one in merged.shared],
+    }
+
+
+def _words(merged: Merged) -> list[str]:
+    lines = [f"{merged.taken} changes taken in; {len(merged.differences)} differences to settle."]
+    for one in merged.differences:
+        values = " / ".join(f"{write.value} ({write.person})" for write in one.writes)
+        lines.append(f"  {_named(merged.record, one)}: {values}")
+        lines.append(f"    settle with: baulk set SITE.gpkg {one.record} {one.field} VALUE")
+    if merged.shared:
+        lines.append(f"{len(merged.shared)} numbers were given on both sides; give all but one of each another number:")
+    for same in merged.shared:
+        lines.append(f"  {KINDS[same.kind].TITLE} {same.number}: {', '.join(same.ids)}")
+        lines.append(f"    settle with: baulk set SITE.gpkg {same.ids[-1]} number NEW_NUMBER")
+    return lines
 
 
 def _named(record: SiteRecord, difference: Difference) -> str:

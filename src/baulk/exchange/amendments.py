@@ -53,8 +53,9 @@ def amendments(table: Table, kind: str, record: SiteRecord) -> tuple[Amendment, 
     faults: list[RowFault] = []
     targets = [_target(record, said, found, at, faults) for at in range(len(found.lines))]
     made: list[Amendment] = []
+    naming = "id" if "id" in found.columns else "number"
     for field in found.columns:
-        if field not in ("id", "number"):
+        if field != naming:
             made += _column(record, said, take, found, field, targets, faults)
     if faults:
         raise TableError(table.source, sorted(faults, key=lambda fault: fault.line))
@@ -85,8 +86,14 @@ def _target(record: SiteRecord, kind: type[Entity], found: Turned, at: int, faul
 
 
 def _column(
-    record: SiteRecord, kind: type[Entity], take: Take, found: Turned, field: str, targets: list[Entity | None], faults: list[RowFault]
-) -> list[Amendment]:  # fmt: skip
+    record: SiteRecord,
+    kind: type[Entity],
+    take: Take,
+    found: Turned,
+    field: str,
+    targets: list[Entity | None],
+    faults: list[RowFault],
+) -> list[Amendment]:
     read = reader_of(kind, field, habits=take.habits, own=record.length_unit, record=record, known=KnownNumbers(record), unknown={})
     made = []
     for target, cell, line in zip(targets, found.columns[field], found.lines, strict=True):
@@ -97,9 +104,16 @@ def _column(
         except CellFault as fault:
             faults.append(RowFault(line, found.headers[field], cell, str(fault)))
             continue
-        if value != _held(target, field):
+        if field == "number" and _given(record, kind, value, target.id):
+            reason = f"Another {kind.TITLE} has this number already; a number is given once, void records keep theirs."
+            faults.append(RowFault(line, found.headers[field], cell, reason))
+        elif value != _held(target, field):
             made.append(Amendment(target.id, field, value, words or None, line))
     return made
+
+
+def _given(record: SiteRecord, kind: type[Entity], number: Any, but: str) -> bool:
+    return any(one.id != but and getattr(one, "number", None) == number for one in record.all(kind, void=True))
 
 
 def _held(entity: Entity, field: str) -> Any:

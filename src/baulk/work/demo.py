@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
+from baulk.errors import StoreError
 from baulk.exchange import Draft
 from baulk.record import KINDS, Context, Level, Photo, SiteRecord, build
 from baulk.store import FileShelf, Store, open_site
@@ -19,6 +20,7 @@ from baulk.work.take import drafts_from, take, write_drafts
 
 __all__ = ["DemoSites", "build_demo"]
 
+_DEVICE = "demo"
 _START = 1_779_264_000_000
 """20 May 2026, 8:00 UTC, in milliseconds: the demo's own day, so that its ids and times are the same wherever it is built."""
 
@@ -32,15 +34,17 @@ class DemoSites:
 
 
 def build_demo(folder: Path) -> DemoSites:
-    """Build both demo sites in `folder`; files of an earlier demo there are made anew.
+    """Build both demo sites in `folder`; files of an earlier demo there are made anew when nobody has worked on them.
 
     Raises
     ------
     StoreError
-        When the folder cannot be written.
+        When the folder cannot be written, or a demo in it has been worked on.
     """
     folder.mkdir(parents=True, exist_ok=True)
     sites = DemoSites(folder / "otter-weir.gpkg", folder / "otter-weir-with-mistakes.gpkg")
+    for path in (sites.good, sites.mistaken):
+        _refuse_worked_on(path)
     for path, mistaken in ((sites.good, False), (sites.mistaken, True)):
         for old in folder.glob(f"{path.name}*"):
             old.unlink()
@@ -52,6 +56,18 @@ def build_demo(folder: Path) -> DemoSites:
     return sites
 
 
+def _refuse_worked_on(path: Path) -> None:
+    if not path.exists():
+        return
+    with open_site(path, read_only=True) as store:
+        others = {change.person for change in store.changes() if change.device != _DEVICE}
+    if others:
+        raise StoreError(
+            f"{path.name} has been worked on by {', '.join(sorted(others))}, so it was not made anew and nothing is lost. "
+            "Build the demo in another folder, as in: baulk demo another-folder."
+        )
+
+
 def _pen(mistaken: bool) -> Pen:
     ticks = count(_START + mistaken)
     draw = np.random.default_rng(1740 + mistaken)
@@ -59,7 +75,7 @@ def _pen(mistaken: bool) -> Pen:
     def bits(wanted: int) -> int:
         return int.from_bytes(draw.bytes((wanted + 7) // 8), "big") % (1 << wanted)
 
-    return Pen("RM", "demo", clock=lambda: next(ticks), bits=bits)
+    return Pen("RM", _DEVICE, clock=lambda: next(ticks), bits=bits)
 
 
 def _fill(store: Store, pen: Pen, shelf: FileShelf) -> None:
