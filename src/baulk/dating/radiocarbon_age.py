@@ -215,16 +215,25 @@ def pooled_age(ages: ArrayLike, errors: ArrayLike) -> PooledAge:
 
 
 def inversions(
-    ages: ArrayLike, errors: ArrayLike, later: ArrayLike, earlier: ArrayLike, *, deviations: float = 2.0
+    ages: ArrayLike,
+    errors: ArrayLike,
+    later: ArrayLike,
+    earlier: ArrayLike,
+    *,
+    younger_than: ArrayLike | None = None,
+    deviations: float = 2.0,
 ) -> tuple[Inversion, ...]:
     """Return the pairs in which the sample of the earlier context is the younger one, by more than the errors allow.
 
     Parameters
     ----------
     ages, errors : array-like of float, shape (n,)
-        Radiocarbon ages; NaN for a sample that has only a limit: it takes no part.
+        Radiocarbon ages; NaN for a sample that has only a limit.
     later, earlier : array-like of int, shape (k,)
         Pairs of samples of which the first lies in a later context.
+    younger_than : array-like of float, shape (n,), optional
+        Limits of samples that have no age; NaN where there is none. A limit can only be too young for what lies above it, and then
+        counts as an age without an error.
     deviations : float
         Standard deviations of the difference beyond which a pair is told (house setting).
 
@@ -235,8 +244,10 @@ def inversions(
     """
     years, spread = np.asarray(ages, np.float64), np.asarray(errors, np.float64)
     above, below = np.asarray(later, np.int64).reshape(-1), np.asarray(earlier, np.int64).reshape(-1)
-    difference = years[above] - years[below]
-    score = difference / np.hypot(spread[above], spread[below])
+    limits = np.full(len(years), np.nan) if younger_than is None else np.asarray(younger_than, np.float64)
+    by_limit = np.isnan(years[below])
+    difference = years[above] - np.where(by_limit, limits[below], years[below])
+    score = difference / np.hypot(spread[above], np.where(by_limit, 0.0, spread[below]))
     told = np.flatnonzero(score > deviations)
     found = [Inversion(int(above[one]), int(below[one]), float(difference[one]), float(score[one])) for one in told]
     return tuple(sorted(found, key=lambda one: -one.deviations))

@@ -133,6 +133,14 @@ def test_inversions_are_told_strongest_first() -> None:
     assert inversions([800, 900], [30, 30], [0], [1]) == ()
 
 
+def test_a_limit_below_an_older_sample_is_an_inversion() -> None:
+    """“<200” under 510 ± 75 is 310 years, four deviations, too young; above an older sample it is in order."""
+    ages, errors, limits = [510, np.nan, 310], [75, np.nan, 100], [np.nan, 200, np.nan]
+    (found,) = inversions(ages, errors, [0, 0, 1], [1, 2, 2], younger_than=limits)
+    assert (found.later, found.earlier, found.difference) == (0, 1, 310)
+    assert found.deviations == pytest.approx(310 / 75)
+
+
 def test_the_packed_curve_is_not_altered_by_use() -> None:
     """The curve is held once; its yearly form runs from 0 to 55,000 and keeps the points."""
     years, ages, errors = intcal20().yearly()
