@@ -147,9 +147,9 @@ class LoopError(OrderError):
 
     def __init__(self, cycle: Sequence[str]) -> None:
         self.cycle = tuple(cycle)
-        path = " < ".join(reversed(self.cycle))
+        path = " > ".join(self.cycle)
         super().__init__(
-            f"Layer {self.cycle[0]} is recorded as both earlier and later than {self.cycle[-2]} ({path}). "
+            f"Layer {self.cycle[0]} is recorded as both earlier and later than {self.cycle[-2]} ({path}; “>” means later than). "
             f"A layer cannot be earlier than itself: see which of these {len(self.cycle) - 1} relations was entered "
             "the wrong way round, or belongs to another layer."
         )
@@ -185,6 +185,10 @@ class BusySiteFile(StoreError):
     code = "busy_site_file"
 
 
+_LISTS = ("kind of record", "way of making", "jurisdiction profile")
+"""What Baulk itself has a list of; a site has none of them."""
+
+
 class UnknownRecord(BaulkError):
     """A number or name that the site does not have."""
 
@@ -192,7 +196,10 @@ class UnknownRecord(BaulkError):
 
     def __init__(self, kind: str, given: str, known: Sequence[str]) -> None:
         self.kind, self.given = kind, given
-        held = f" The site has {len(known)} of this kind." if known else " The site has none of this kind yet."
+        if kind in _LISTS:
+            held = f" There are: {', '.join(known)}."
+        else:
+            held = f" The site has {len(known)} of this kind." if known else " The site has none of this kind yet."
         super().__init__(f"There is no {kind} “{shorten(given)}”.{did_you_mean(given, known)}{held}")
 
 

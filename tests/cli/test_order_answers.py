@@ -42,7 +42,7 @@ def test_doubt_names_the_smallest_set_and_says_that_it_is_exact(run: Run, demo_s
     (loop,) = answer(found)["loops"]
     assert (loop["exact"], loop["weight"], loop["at_least"]) == (True, 0.75, 0.75)
     (suspect,) = loop["doubt"]
-    assert (suspect["later"], suspect["earlier"], suspect["cycle"]) == ("109", "113", "109 < 108 < 111 < 113 < 109")
+    assert (suspect["later"], suspect["earlier"], suspect["cycle"]) == ("109", "113", "109 > 113 > 111 > 108 > 109")
     with open_site(demo_sites.mistaken, read_only=True) as store:
         relation = store.record().get(Relation, suspect["relations"][0])
     assert relation is not None

@@ -124,7 +124,7 @@ def test_drawn_orders_have_an_error_and_follow_the_seed() -> None:
 def test_doubts_name_the_relations_behind_a_loop(mistaken: TestClient) -> None:
     """The demo with mistakes has one loop; the least certain relation of it, entered on one sheet, is to be doubted."""
     found = got(mistaken, "doubts")
-    assert [loop["shortest"] for loop in found["loops"]] == ["108 < 111 < 113 < 109 < 108"]
+    assert [loop["shortest"] for loop in found["loops"]] == ["108 > 109 > 113 > 111 > 108"]
     suspects = found["loops"][0]["suspects"]
     assert [(one["says"], one["relations"][0]["certainty"]) for one in suspects] == [("109 later than 113", "probable")]
     assert found["loops"][0]["exact"] is True
@@ -140,6 +140,17 @@ def test_missed_relations_have_evidence_and_how_to_settle_them(mistaken: TestCli
     assert "levels book" in one["settle"]
     assert "top of 119" in [link["label"] for link in one["records"]]
     assert found["not_compared"] is True  # the demo's possible graves are withheld
+
+
+def test_many_missed_of_one_kind_do_not_push_out_the_others() -> None:
+    """Of 150 floating contexts 100 are told, and the cut that cuts nothing before them still is, with the counts of both."""
+    lone = [build(Context, {"id": f"f{one}", "number": str(1000 + one), "kind": "deposit"}) for one in range(150)]
+    found = got(client_of(site_of([(1, 2)], lone, c1={"kind": "cut"}, c2={"kind": "fill"})), "missed")
+    assert found["counts"]["floating context"] == 150
+    assert found["total"] == sum(found["counts"].values()) > 150
+    told = [line["what"] for line in found["missed"]]
+    assert told.count("floating context") == 100
+    assert set(told) == set(found["counts"])
 
 
 def test_phases_come_latest_first_page_by_page_with_conflicts(mistaken: TestClient) -> None:
@@ -220,5 +231,5 @@ def test_an_empty_site_is_answered() -> None:
     """A site without a context has no loop, nothing missed and an empty phase table."""
     client = client_of(SiteRecord.of([]))
     assert got(client, "doubts") == {"loops": [], "clashes": []}
-    assert got(client, "missed") == {"total": 0, "missed": [], "not_compared": False}
+    assert got(client, "missed") == {"total": 0, "counts": {}, "missed": [], "not_compared": False}
     assert json.loads(client.get("/api/order/phases").text)["rows"] == []

@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from baulk.errors import BaulkError, InputError, MeasureError
+from baulk.errors import BaulkError, InputError, MeasureError, UnknownRecord
 from baulk.grid.many_tapes import many_tapes
 from baulk.grid.points import GridPoint
 from baulk.ground.rectify import rectify
-from baulk.record import Context, Element, NumberBlock, SiteRecord, Stamp, creation, fold_record, next_number, rewrite
+from baulk.record import Context, Element, NumberBlock, SiteRecord, Stamp, creation, fold_record, kind_named, next_number, rewrite
 from baulk.sequence.relations import relations_of
 from baulk.work.elements import laid_elements
 
@@ -72,3 +72,10 @@ def test_changes_of_two_records_are_not_folded_into_one() -> None:
     for wrong in ([], changes):
         with pytest.raises(ValueError, match="fold_record takes the changes of exactly one record"):
             fold_record(wrong)
+
+
+def test_an_unknown_kind_lists_the_kinds_and_counts_no_record() -> None:
+    """A kind is Baulk's own: its refusal names the kinds and says nothing of what the site has."""
+    with pytest.raises(UnknownRecord, match=r"no kind of record “contxt”\. Did you mean context.* There are: site, ") as told:
+        kind_named("contxt")
+    assert "The site has" not in str(told.value)

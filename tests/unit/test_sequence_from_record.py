@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from baulk.record import Contact, Context, Relation, SiteRecord, Wall
-from baulk.sequence.from_record import CERTAINTY, relations_from
+from baulk.sequence.from_record import CERTAINTY, WhyAside, relations_from
 
 
 def _context(number: str, **fields: object) -> Context:
@@ -67,5 +67,10 @@ def test_relations_that_cannot_be_used_are_set_aside_by_id() -> None:
         Relation(id="good", later="c1", earlier="c2"),
         Relation(id="dead", later="c2", earlier="c1", void="entered twice"),
     )
-    assert set(made.set_aside) == {"self", "void", "gone", "how"}
+    assert dict(zip(made.set_aside, made.why_aside, strict=True)) == {
+        "self": WhyAside.ITSELF,
+        "void": WhyAside.EARLIER,
+        "gone": WhyAside.EARLIER,
+        "how": WhyAside.HOW,
+    }
     assert made.rows == ("good",)

@@ -144,7 +144,7 @@ def test_one_generator_gives_one_answer():
 
 def test_a_loop_has_no_likely_order():
     """The loop is shown instead."""
-    with pytest.raises(OrderError, match="The likely order needs an order without loops, but the relations hold one: 0 < 1 < 0"):
+    with pytest.raises(OrderError, match="The likely order needs an order without loops, but the relations hold one: 0 > 1 > 0"):
         likely_order(relations_of(2, [0, 1], [1, 0]), np.random.default_rng(0))
 
 

@@ -21,7 +21,7 @@ def test_a_cycle_is_shown_through_the_relation_asked_about():
     """The relation 3 > 0 lies only on the long cycle, so that is the one shown."""
     relations = relations_of(4, [0, 1, 2, 3, 2], [1, 2, 3, 0, 1])
     cycle = cycle_through(relations, 3)
-    assert cycle_in_words(relations, cycle) == "3 < 2 < 1 < 0 < 3"
+    assert cycle_in_words(relations, cycle) == "3 > 0 > 1 > 2 > 3"
     assert cycle_through(relations_of(2, [0], [1]), 0) is None
 
 
@@ -30,7 +30,7 @@ def test_refusal_counts_the_other_loops():
     with pytest.raises(OrderError) as caught:
         refuse_loops(relations_of(4, [0, 1, 2, 3], [1, 0, 3, 2]), "A list of redundant relations")
     assert str(caught.value).startswith(
-        "A list of redundant relations needs an order without loops, but the relations hold one: 0 < 1 < 0. 1 more stand beside it."
+        "A list of redundant relations needs an order without loops, but the relations hold one: 0 > 1 > 0. 1 more stand beside it."
     )
 
 

@@ -14,7 +14,7 @@ NAMES = ("1039", "1040", "1042", "1051", "1052")
 def test_a_loop_is_told_in_words_and_all_else_is_still_given():
     """The cycle runs through the numbers; ranks, one-sided relations and floating layers do not wait for its repair."""
     order = order_of(relations_of(5, [0, 1, 2, 2], [1, 2, 0, 3], sides=[3, 1, 3, 3], names=NAMES))
-    assert order.in_words == ("1039 < 1042 < 1040 < 1039",)
+    assert order.in_words == ("1039 > 1040 > 1042 > 1039",)
     assert order.redundant.tolist() == []
     assert order.one_sided.tolist() == [1]
     assert order.floating.alone.tolist() == [4]
@@ -22,22 +22,22 @@ def test_a_loop_is_told_in_words_and_all_else_is_still_given():
     assert order.ranks.in_loop.tolist() == [True, True, True, False, False]
     with pytest.raises(OrderError) as caught:
         order.implied_by(0)
-    assert "The relations hold 1 loops, the first being 1039 < 1042 < 1040 < 1039" in str(caught.value)
+    assert "The relations hold 1 loops, the first being 1039 > 1040 > 1042 > 1039" in str(caught.value)
 
 
 def test_the_loop_error_says_which_relations_to_look_at():
-    """The error shows the cycle, latest first in its data and as a chain of "earlier than" in its text."""
+    """The error shows the cycle, latest first in its data and as a chain of "later than" in its text."""
     error = loop_error(relations_of(3, [0, 1, 2], [1, 2, 0], names=("1042", "1039", "1040")), Cycle((0, 1, 2), (0, 1, 2)))
     assert isinstance(error, LoopError)
     assert error.cycle == ("1042", "1039", "1040", "1042")
-    assert "earlier and later than 1040 (1042 < 1040 < 1039 < 1042)" in str(error)
+    assert "earlier and later than 1040 (1042 > 1039 > 1040 > 1042; “>” means later than)" in str(error)
     assert "which of these 3 relations was entered the wrong way round" in str(error)
 
 
 def test_equations_can_close_a_loop_and_it_names_the_joined_layers():
     """1039 > 1040 > 1042 > 1051, and 1051 the same as 1039: the loop shows the equation."""
     order = order_of(relations_of(5, [0, 1, 2], [1, 2, 3], same=[(3, 0)], names=NAMES))
-    assert order.in_words == ("1039 = 1051 < 1042 < 1040 < 1039 = 1051",)
+    assert order.in_words == ("1039 = 1051 > 1040 > 1042 > 1039 = 1051",)
 
 
 def test_a_relation_inside_an_equation_is_a_contradiction_with_its_chain():

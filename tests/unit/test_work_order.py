@@ -59,3 +59,31 @@ def test_parts_join_whichever_way_relations_run() -> None:
     """0 and 3 both lie over 1, so the three are one part; 2 is a part of its own."""
     parts = parts_of(relations_of(4, [0, 3], [1, 1]))
     assert parts[0] == parts[1] == parts[3] != parts[2]
+
+
+def test_each_relation_set_aside_says_its_own_reason() -> None:
+    """A void context, one not on record, a context to itself and a blank how are told apart."""
+    made = [
+        Context(id="1", number="1"), Context(id="2", number="2"), Context(id="3", number="3", void="never dug"),
+        Relation(id="ra", later="1", earlier="3"), Relation(id="rb", later="gone", earlier="2"),
+        Relation(id="rc", later="1", earlier="1"), Relation(id="rd", later="1", earlier="2", how=None),
+    ]  # fmt: skip
+    says = [notice.says for notice in site_order(SiteRecord.of(made)).notices if notice.what == "set aside"]
+    assert says == [
+        "The relation of 1 to 3 is not used: context 3 is void.",
+        "The relation of unknown (gone) to 2 is not used: its later context is not on record.",
+        "The relation of 1 to 1 is not used: a context cannot be later than itself, so see which of the two numbers is meant to "
+        "be another.",
+        "The relation of 1 to 2 is not used: “how” is blank.",
+    ]
+
+
+def test_why_inside_a_loop_shows_both_ways() -> None:
+    """Of two contexts in a loop the chain is shown either way, under a sentence that there is a loop."""
+    contexts = [Context(id=name, number=name) for name in "123"]
+    made = [Relation(id=a + b, later=a, earlier=b) for a, b in ("12", "23", "31")]
+    lines = site_order(SiteRecord.of([*contexts, *made])).why("1", "3").splitlines()
+    assert lines[0] == "There is a loop: 1 is recorded as later than 3, and 3 as later than 1. One is wrong."
+    assert "1 > 2 > 3" in lines and "3 > 1" in lines
+    opened = site_order(SiteRecord.of([*contexts, *made[:2]])).why("1", "3")
+    assert opened.splitlines()[0] == "1 > 2 > 3"

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from baulk.cli.options import as_json, emit, site_argument
-from baulk.cli.order_answers import doubt_answer, doubt_words, likely_answer, likely_words, missed_answer, missed_words
+from baulk.cli.order_answers import SIGN, doubt_answer, doubt_words, likely_answer, likely_words, missed_answer, missed_words
 from baulk.store import open_site
 from baulk.work.order import SiteOrder, order_in
 
@@ -50,11 +50,16 @@ def order(
             return
         if why:
             words = found.why(*why)
-            emit({"later": why[0], "earlier": why[1], "why": words.splitlines()}, words, json_out=json_out)
+            emit({"later": why[0], "earlier": why[1], "why": words.splitlines()}, _signed(words), json_out=json_out)
             return
         implied = _implied(found) if redundant or json_out else []
         emit(_answer(found, implied), _words(found, implied), json_out=json_out)
     ctx.exit(0 if found.sound else 1)
+
+
+def _signed(words: str) -> str:
+    """Return words on a chain with the sign explained above them; words without a chain as they are."""
+    return f"{SIGN}\n{words}" if " > " in words else words
 
 
 def _implied(found: SiteOrder) -> list[list[str]]:
@@ -95,6 +100,8 @@ def _words(found: SiteOrder, implied: list[list[str]]) -> str:
     by_kind: dict[str, list[str]] = {}
     for notice in found.notices:
         by_kind.setdefault(notice.what, []).append(notice.says)
+    if implied or not found.sound:
+        lines.append(SIGN)
     for what, says in by_kind.items():
         lines += [f"{what} ({len(says)}):", *(f"  {one}" for one in says[:25])]
         lines += [f"  … and {len(says) - 25} more; --json lists them all"] if len(says) > 25 else []

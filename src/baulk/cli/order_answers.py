@@ -9,7 +9,10 @@ from typing import Any
 from baulk.sequence.likely_pair import LikelyPair, Over
 from baulk.work.order import LIKELY_SEED, SiteOrder
 
-__all__ = ["doubt_answer", "doubt_words", "likely_answer", "likely_words", "missed_answer", "missed_words"]
+__all__ = ["SIGN", "doubt_answer", "doubt_words", "likely_answer", "likely_words", "missed_answer", "missed_words"]
+
+SIGN = "A > B means that A is later than B."
+"""Stands once above whatever shows a chain or a loop."""
 
 Answer = Mapping[str, Any]
 
@@ -38,7 +41,7 @@ def doubt_answer(found: SiteOrder) -> Answer:
 
 def doubt_words(found: SiteOrder) -> str:
     """Return the same in words."""
-    lines: list[str] = []
+    lines: list[str] = [] if found.sound else [SIGN]
     for loop in found.doubts:
         proof = (
             "the smallest set by certainty and sides (exact)"
@@ -48,7 +51,7 @@ def doubt_words(found: SiteOrder) -> str:
         lines += [f"Loop {loop.shortest}", f"  doubt {proof}:"]
         lines += [f"    {one.later} later than {one.earlier} (weight {one.weight:.3g}; in {one.cycle})" for one in loop.suspects]
     lines += [one.says for one in found.clashes]
-    if not lines:
+    if found.sound:
         return "No loop and no contradiction: there is nothing to doubt."
     return "\n".join([*lines, "This is where to look first, not what is wrong: see each in plan or wall before it is changed."])
 

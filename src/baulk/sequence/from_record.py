@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import cached_property
 from types import MappingProxyType
 from typing import Any
@@ -20,6 +21,7 @@ __all__ = [
     "CONTEXT_COLUMNS",
     "RELATION_COLUMNS",
     "ContextRelations",
+    "WhyAside",
     "relations_from",
     "relations_from_columns",
 ]
@@ -47,6 +49,15 @@ SIDES: Mapping[str, int] = MappingProxyType(
 """What each word of “entered on” means in flags."""
 
 
+class WhyAside(StrEnum):
+    """Why a relation cannot be used; the first that holds."""
+
+    LATER = "the later context is void or not on record"
+    EARLIER = "the earlier context is void or not on record"
+    ITSELF = "both sides name the same context"
+    HOW = "it does not say how, or in a word that orders nothing"
+
+
 @dataclass(frozen=True, eq=False)
 class ContextRelations:
     """A site's relations as arrays, with the records that they stand for.
@@ -64,6 +75,8 @@ class ContextRelations:
     set_aside : tuple of str
         Ids of relations that cannot be used: they name a context that is not on record or is void, name the same context
         twice, or do not say how.
+    why_aside : tuple of WhyAside
+        Why each of those is set aside.
     """
 
     contexts: tuple[str, ...]
@@ -71,6 +84,7 @@ class ContextRelations:
     rows: tuple[str, ...]
     same_rows: tuple[str, ...] = ()
     set_aside: tuple[str, ...] = ()
+    why_aside: tuple[WhyAside, ...] = ()
 
     @cached_property
     def index(self) -> Mapping[str, int]:
@@ -149,7 +163,16 @@ def relations_from_columns(contexts: Columns, relations: Columns, contacts: Colu
         tuple(ids[row] for row in ordering.tolist()),
         tuple(ids[row] for row in same.tolist()),
         tuple(ids[row] for row in np.flatnonzero(how == 0).tolist()),
+        tuple(_why_aside(int(later[row]), int(earlier[row])) for row in np.flatnonzero(how == 0).tolist()),
     )
+
+
+def _why_aside(later: int, earlier: int) -> WhyAside:
+    if later < 0:
+        return WhyAside.LATER
+    if earlier < 0:
+        return WhyAside.EARLIER
+    return WhyAside.ITSELF if later == earlier else WhyAside.HOW
 
 
 def _sides(relations: Columns, contacts: Columns) -> NDArray[np.uint8]:

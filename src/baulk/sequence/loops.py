@@ -164,8 +164,8 @@ def cycle_through(relations: Relations, relation: int) -> Cycle | None:
 
 
 def cycle_in_words(relations: Relations, cycle: Cycle) -> str:
-    """Return a cycle as "1042 < 1040 < 1039 < 1042", each context earlier than the next."""
-    return relations.chain((cycle.contexts[0], *reversed(cycle.contexts)), "<")
+    """Return a cycle as "1042 > 1039 > 1040 > 1042", each context later than the next."""
+    return relations.chain((*cycle.contexts, cycle.contexts[0]), ">")
 
 
 def loop_error(relations: Relations, cycle: Cycle) -> LoopError:

@@ -79,7 +79,7 @@ class Relations:
         return self.names[context] if self.names else str(context)
 
     def chain(self, contexts: Sequence[int], sign: str) -> str:
-        """Return names joined by a sign, as "1042 < 1040 < 1039"; of a very long chain the middle is counted only."""
+        """Return names joined by a sign, as "1039 > 1040 > 1042"; of a very long chain the middle is counted only."""
         if len(contexts) <= LONGEST_CHAIN:
             return f" {sign} ".join(self.name(context) for context in contexts)
         half = LONGEST_CHAIN // 2

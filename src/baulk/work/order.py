@@ -9,13 +9,14 @@ from functools import cached_property
 import numpy as np
 
 from baulk.errors import InputError
-from baulk.record import Context, SiteRecord, natural_number
+from baulk.record import Context, Relation, SiteRecord, natural_number
 from baulk.sequence.doubt import Doubt, doubts_of
 from baulk.sequence.from_record import (
     CONTACT_COLUMNS,
     CONTEXT_COLUMNS,
     RELATION_COLUMNS,
     ContextRelations,
+    WhyAside,
     relations_from,
     relations_from_columns,
 )
@@ -111,8 +112,11 @@ class SiteOrder:
 
     @cached_property
     def missed(self) -> tuple[Suspicion, ...]:
-        """Relations that seem to be missed or wrong, from outlines, levels, walls and kinds."""
-        return missed_relations(self.record, self.order, known=self.known)
+        """Relations that seem to be missed or wrong, from outlines, levels, walls, kinds and the modelled ground."""
+        from baulk.work.modelled_contacts import missed_in_the_model  # noqa: PLC0415 - 1 s that few questions need
+
+        found = missed_relations(self.record, self.order, known=self.known)
+        return (*found, *missed_in_the_model(self, found))
 
     @cached_property
     def phase_table(self) -> tuple[PhaseLine, ...]:
@@ -156,11 +160,15 @@ class SiteOrder:
         """
         first, second = self._place(later), self._place(earlier)
         said = self.order.why_in_words(first, second)
-        chain = self.order.why(first, second)
+        chain, back = self.order.why(first, second), self.order.why(second, first)
         if chain is None:
-            back = self.order.why(second, first)
             return said if back is None else f"{said} The other way round there is one: {earlier} is later than {later}."
-        return "\n".join([said, *self._steps(chain)])
+        if not chain or back is None:
+            return "\n".join([said, *self._steps(chain)])
+        return "\n".join([
+            f"There is a loop: {later} is recorded as later than {earlier}, and {earlier} as later than {later}. One is wrong.",
+            said, *self._steps(chain), self.order.why_in_words(second, first), *self._steps(back),
+        ])  # fmt: skip
 
     def why_steps(self, later: str, earlier: str) -> tuple[WhyStep, ...] | None:
         """Return the same chain as data; None when there is none, or the two are recorded as one.
@@ -252,11 +260,24 @@ class SiteOrder:
                 yield Notice("phase conflict", line.conflict, tuple(self.known.contexts[context] for context in both))
 
     def _set_aside(self) -> Iterator[Notice]:
-        for identity in self.known.set_aside:
-            relation = self.record.by_id[identity]
-            names = self.record.label(relation.later), self.record.label(relation.earlier)  # type: ignore[attr-defined]
-            says = f"The relation of {names[0]} to {names[1]} is not used: a context is void or not on record, or “how” is blank."
-            yield Notice("set aside", says, ())
+        for identity, why in zip(self.known.set_aside, self.known.why_aside, strict=True):
+            relation = self.record.get(Relation, identity)
+            if relation is not None:
+                names = self.record.label(relation.later), self.record.label(relation.earlier)
+                says = f"The relation of {names[0]} to {names[1]} is not used: {self._reason(relation, why)}."
+                yield Notice("set aside", says, ())
+
+    def _reason(self, relation: Relation, why: WhyAside) -> str:
+        """Return in words why a relation is set aside."""
+        if why is WhyAside.ITSELF:
+            return "a context cannot be later than itself, so see which of the two numbers is meant to be another"
+        if why is WhyAside.HOW:
+            return f"“{relation.how}” is no way in which one lies to the other" if relation.how else "“how” is blank"
+        side = relation.later if why is WhyAside.LATER else relation.earlier
+        context = self.record.get(Context, side)
+        if context is None:
+            return f"its {'later' if why is WhyAside.LATER else 'earlier'} context is not on record"
+        return f"context {self.record.label(side)} is void"
 
 
 def site_order(record: SiteRecord) -> SiteOrder:
