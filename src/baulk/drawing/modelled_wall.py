@@ -254,7 +254,7 @@ def _notes(record: SiteRecord, face: ModelledFace) -> list[str]:
     drawn = {one.context for one in face.outlines}
     for missing, words in (
         (drawn - set(face.section.contexts), "Drawn on the wall and not modelled"),
-        ({one for one in face.section.contexts if _is_on(face.section, one)} - drawn, "Modelled on this line, with no outline shown here"),
+        ({one for one in face.section.contexts if _is_on(face.section, one)} - drawn, "Modelled here, with no outline shown"),
     ):
         if missing:
             notes.append(f"{words}: {', '.join(sorted(record.label(one) for one in missing))}.")

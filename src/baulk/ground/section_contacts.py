@@ -31,7 +31,7 @@ class SectionContact:
     gap: float
 
 
-def contacts_along(section: Section, tolerance: float = 0.02) -> tuple[SectionContact, ...]:
+def contacts_along(section: Section, tolerance: float = 0.02, *, sure: float = np.inf) -> tuple[SectionContact, ...]:
     """Return which contexts touch along a section, the longest contact first.
 
     Parameters
@@ -40,24 +40,28 @@ def contacts_along(section: Section, tolerance: float = 0.02) -> tuple[SectionCo
         The modelled ground.
     tolerance : float
         Metres by which base and top may miss each other; twice their standard deviation is allowed where that is more.
+    sure : float
+        Largest standard deviation, metres, of the height between base and top at which a contact is told at all.
 
     Notes
     -----
     At each distance the contexts are sorted by the middle of their heights; neighbours touch when base and top meet. What lies
-    inside another (a fill beside what its cut went through) is not a neighbour in height and is left to the drawn wall.
+    inside another (a fill beside what its cut went through) is not a neighbour in height and is left to the drawn wall; so is a
+    context where the model has its base above its top.
     """
     if len(section.distance) < 2:
         return ()
     step = np.gradient(section.distance)
+    step[[0, -1]] /= 2  # the ends stand for half a step each, so that all of them make the length of the section
     lengths: dict[tuple[int, int], list[tuple[float, float]]] = {}
-    middle = (section.top + section.base) / 2
+    middle = np.where(section.top - section.base >= -tolerance, (section.top + section.base) / 2, np.nan)
     for at in range(len(section.distance)):
         there = np.flatnonzero(np.isfinite(middle[:, at]))
         order = there[np.argsort(-middle[there, at], kind="stable")]
         for upper, lower in zip(order[:-1].tolist(), order[1:].tolist(), strict=True):
             gap = float(section.base[upper, at] - section.top[lower, at])
-            allowed = max(tolerance, 2 * float(np.hypot(section.base_deviation[upper, at], section.top_deviation[lower, at])))
-            if abs(gap) <= allowed:
+            deviation = float(np.hypot(section.base_deviation[upper, at], section.top_deviation[lower, at]))
+            if abs(gap) <= max(tolerance, 2 * deviation) and deviation <= sure:
                 lengths.setdefault((upper, lower), []).append((float(step[at]), gap))
     found = [
         SectionContact(

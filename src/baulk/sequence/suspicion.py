@@ -33,7 +33,7 @@ class Suspicion:
     Parameters
     ----------
     what : str
-        Its kind: one of `baulk.sequence.missed.KINDS_OF_SUSPICION`.
+        Its kind: one of `baulk.sequence.missed.KINDS_OF_SUSPICION`, or what else beside the record speaks of it.
     later : str
         Id of the context that seems to be the later one, or of the only context it is about.
     earlier : str or None

@@ -165,7 +165,13 @@ def unit_volumes(
 
 def seen_ground(record: SiteRecord, *, restricted: bool = False) -> SiteRecord:
     """Return what of a record the ground may be modelled from: all, or nothing withheld and no neighbour that would show it."""
-    return record if restricted else record_for(record, View.CREW, also=neighbours_that_show(record))
+    if restricted:
+        return record
+    known = record.worked_out.get("seen ground")
+    if known is None:
+        known = record.worked_out["seen ground"] = record_for(record, View.CREW, also=neighbours_that_show(record))
+    assert isinstance(known, SiteRecord)
+    return known
 
 
 def _dug(one: ContextShape) -> float:
