@@ -129,18 +129,16 @@ def ways_out(bounds: Bounds, one: Contradiction) -> tuple[WayOut, ...]:
     tuple of WayOut
         Each with every bound it would change. None is recommended: the ground decides.
     """
-    found = [_intrusive(bounds, one), _residual(bounds, one)]
-    found += [_wrong(bounds, one, relation) for relation in one.relations]
-    if len(one.chain) > 1 or bounds.order.relations.count:
-        found.append(_missed_cut(bounds, one))
-    return tuple(found)
+    gone = without(bounds, termini=(one.post,))
+    wrong = (_wrong(bounds, one, relation) for relation in one.relations)
+    return (_intrusive(bounds, one, gone), _residual(bounds, one), *wrong, _missed_cut(bounds, one, gone))
 
 
-def _intrusive(bounds: Bounds, one: Contradiction) -> WayOut:
+def _intrusive(bounds: Bounds, one: Contradiction, gone: Bounds) -> WayOut:
     name, bottom = bounds.termini.names[one.post], bounds.order.relations.name(one.chain[-1])
     supposed = f"Intrusive find: {name} came into {bottom} later (root, burrow, a trowel through the boundary, a bag mixed up)."
     look = f"Look at the record of disturbance in {bottom}, how the find lay, and its bag."
-    return _way("intrusive find", supposed, look, bounds, without(bounds, termini=(one.post,)), one)
+    return _way("intrusive find", supposed, look, bounds, gone, one)
 
 
 def _residual(bounds: Bounds, one: Contradiction) -> WayOut:
@@ -158,7 +156,7 @@ def _wrong(bounds: Bounds, one: Contradiction, relation: int) -> WayOut:
     return _way("wrong relation", supposed, look, bounds, without(bounds, relations=(relation,)), one, relation)
 
 
-def _missed_cut(bounds: Bounds, one: Contradiction) -> WayOut:
+def _missed_cut(bounds: Bounds, one: Contradiction, gone: Bounds) -> WayOut:
     """A cut that nobody saw put the find into its context: to the bounds the same as an intrusive find, but it leaves a trace."""
     name, bottom, top = (
         bounds.termini.names[one.post],
@@ -170,7 +168,7 @@ def _missed_cut(bounds: Bounds, one: Contradiction) -> WayOut:
         f"Missed cut: {name} lay in the fill of a cut through {bottom}{through} that nobody saw: one more cut and one more fill."
     )
     look = f"Look for its edge in the walls and photos of {bottom}; the other finds of {bottom} may belong to that fill as well."
-    return _way("missed cut", supposed, look, bounds, without(bounds, termini=(one.post,)), one)
+    return _way("missed cut", supposed, look, bounds, gone, one)
 
 
 def _way(

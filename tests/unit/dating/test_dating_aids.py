@@ -165,7 +165,7 @@ def test_no_way_of_making_gives_a_year_not_after_which() -> None:
     assert all(making_date(one.name).end is None for one in MAKINGS)
     assert "No first year is sure enough to bind." in making_date("wrought nail").words
     assert "but old ones were used on" in making_date("bottle, seam ending in the neck").words
-    with pytest.raises(UnknownRecord, match="Did you mean wire nail"):
+    with pytest.raises(UnknownRecord, match=r"There is no way of making “wire nails”\. Did you mean wire nail"):
         making_date("wire nails")
 
 
