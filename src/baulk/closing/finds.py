@@ -79,6 +79,11 @@ def _computed_litres(facts: UnitFacts, context: Context) -> float | None:
     return float(shape.area) * thickness * facts.metres**3 * 1000 * context.dug / 100
 
 
+_CLAUSE_END = re.compile(r"[;.\n]|, ")
+_CONDITION = re.compile(r"\bif\b|\b(?:where|when|should)\s+(?:any|found|met|present|seen|there)\b")
+_NO_MORTAR = ("none (dry)", "earth")
+
+
 def _samples(facts: UnitFacts) -> Verdict:
     return verdict([((facts.unit.id,), _judge_plan(facts)), *(((sample.id,), _judge_sample(sample)) for sample in facts.samples)])
 
@@ -88,12 +93,35 @@ def _judge_plan(facts: UnitFacts) -> Answer:
     if plan is None:
         absence = facts.unit.absences.get("sampling_plan", "")
         return passes() if absence == "not applicable" else unknown("the sampling plan of the unit is blank")
-    named = [kind for kind in terms_of("sample_type").terms if kind != "other" and re.search(rf"\b{kind}\b", plan.lower())]
+    clauses = _CLAUSE_END.split(plan.lower())
+    named = _kinds_named(" ; ".join(clause for clause in clauses if not _CONDITION.search(clause)))
+    conditional = [kind for kind in _kinds_named(" ; ".join(clauses)) if kind not in named]
     taken = {sample.type for sample in facts.samples}
-    missing = [kind for kind in named if kind not in taken]
+    met = {kind: _was_met(facts, kind) for kind in conditional if kind not in taken}
+    missing = [kind for kind in (*named, *(kind for kind, seen in met.items() if seen)) if kind not in taken]
     if missing:
-        return fails(f"the sampling plan names {listed(named)}; not taken: {listed(missing)}")
-    return passes() if named else unknown("the sampling plan names no kind of sample that can be looked for")
+        return fails(f"the sampling plan names {listed([*named, *conditional])}; not taken: {listed(missing)}")
+    if open_ones := [kind for kind, seen in met.items() if seen is None]:
+        return unknown(
+            f"the sampling plan asks for {listed(open_ones)} if any is met; none was taken, and nobody says whether it was met"
+        )
+    if named or conditional:
+        return passes()
+    return unknown("the sampling plan names no kind of sample that can be looked for")
+
+
+def _kinds_named(words: str) -> list[str]:
+    return [kind for kind in terms_of("sample_type").terms if kind != "other" and re.search(rf"\b{kind}\b", words)]
+
+
+def _was_met(facts: UnitFacts, kind: str) -> bool | None:
+    """Tell whether a material that was to be sampled if met was met; None when the record cannot tell."""
+    if kind != "mortar":
+        return None
+    agents = [context.bonding_agent for context in facts.of_kind("structure")]
+    if any(agent is not None and agent not in _NO_MORTAR for agent in agents):
+        return True
+    return None if any(agent is None for agent in agents) else False
 
 
 def _judge_sample(sample: Sample) -> Answer:

@@ -171,7 +171,7 @@ RULES = (
         Severity.PRACTICE,
         "diary days",
         "Enter the depth of the day and how the sides were kept and inspected; your competent person and local code decide.",
-        "29 CFR 1926 Subpart P, read in reprints",
+        "29 CFR 1926 Subpart P",
         _safe_depth,
     ),
     Rule(

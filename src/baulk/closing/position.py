@@ -110,7 +110,7 @@ def _judge_grid(facts: UnitFacts) -> Answer:
         for station in stations
     )
     if site.grid_rotation is None:
-        return fails("the bearing of site grid north is not on record")
+        return fails("the bearing of site grid north is not on record; enter it, in degrees clockwise from true north")
     if site.crs is None or tied < 2:
         return fails(
             f"the way to a national or state grid is not on record: grid named {site.crs or 'none'}, {tied} of 2 stations on both"
@@ -174,7 +174,7 @@ RULES = (
         "Every claim about orientation depends on it.",
         Severity.RECOVERABLE,
         "sites",
-        "Enter the bearing of grid north and give two stations their positions on both grids.",
+        "Enter what is said to be missing; a grid is tied by two stations with their positions on both grids.",
         "published field manuals",
         _grid,
         whole_site=True,

@@ -154,12 +154,22 @@ def close_run(run: ReducedRun, *, closing: Level | None, limit: MisclosureLimit 
     misclosure = float(run.level[-1]) - float(closing)
     within = abs(misclosure) <= allowed + 1e-9
     verdict = "within" if within else "outside"
-    statement = (
-        f"The run of {count} misses the known level of {run.bookings[-1].point} by "
-        f"{misclosure * 1000:+.1f} mm, {verdict} the limit "
-        f"of {allowed * 1000:.1f} mm: {limit}."
+    point = run.bookings[-1].point
+    came = (
+        f"misses the known level of {point} by {misclosure * 1000:+.1f} mm"
+        if abs(misclosure) >= _NO_MISS
+        else f"reaches the known level of {point} to a tenth of a millimetre"
     )
+    statement = f"The run of {count} {came}, {verdict} the limit of {_limit_in_words(limit, allowed)}."
     return Closure(misclosure, allowed, run.set_ups, within, statement)
+
+
+_NO_MISS = 0.000_05
+
+
+def _limit_in_words(limit: MisclosureLimit, allowed: float) -> str:
+    """Return a limit with its source, its length said once."""
+    return f"{allowed * 1000:.1f} mm" + (f": {limit}" if limit.per_root_set_up else f" ({limit.source})")
 
 
 def share_out(run: ReducedRun, closure: Closure) -> Floats:

@@ -17,6 +17,8 @@ CONTEXT_KINDS = ("deposit", "fill", "cut", "structure", "surface", "timber", "di
 
 _M, _E = Need.MANDATORY, Need.EXPECTED
 _SOIL = ("deposit", "fill")
+_DUG = (*_SOIL, "surface", "disturbance")
+"""Kinds of which soil is dug and sieved; of a cut only its fills are, of a structure and a timber what lies about them."""
 _MADE = ("structure",)
 _MANUAL = "published recording manuals"
 _ARCHIVE = "field seen in deposited archives"
@@ -99,7 +101,9 @@ class Context(Entity):
     dug: Annotated[Percent | None, facts("Share dug", "Percent of it that was dug.", _M, Quantity.PERCENT, source=_ARCHIVE)] = None
     sieved: Annotated[
         Percent | None,
-        facts("Share sieved", "Percent of it that was sieved.", _M, Quantity.PERCENT, source="published state guidance"),
+        facts(
+            "Share sieved", "Percent of it that was sieved.", _M, Quantity.PERCENT, applies=_DUG, source="published state guidance"
+        ),
     ] = None
     litres: Annotated[
         Measure | None,
@@ -113,11 +117,12 @@ class Context(Entity):
             _E,
             Quantity.WORD,
             "reliability",
+            applies=_DUG,
             source=_ARCHIVE,
         ),
     ] = None
     contamination: Annotated[
-        str | None, facts("Contamination", "Roots, burrows, a collapsing edge, mixing.", _E, source=_ARCHIVE)
+        str | None, facts("Contamination", "Roots, burrows, a collapsing edge, mixing.", _E, applies=_DUG, source=_ARCHIVE)
     ] = None
     formation: Annotated[str | None, facts("How it formed", "The process.", _M, Quantity.WORD, "formation", source=_ARCHIVE)] = None
 

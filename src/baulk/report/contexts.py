@@ -98,13 +98,19 @@ def _relations(scope: UnitScope, context: Context) -> str:
 
 def _surety(shown: Shown, context: Context) -> str:
     words = shown.field(context, "confidence")
-    dated = [shown.field(context, name) for name in ("spot_begin", "spot_end") if shown.has(context, name)]
-    if dated:
-        by = f" by {context.spot_by}" if context.spot_by else ""
-        words += f"; provisional date {' to '.join(dated)}{by}"
+    if dated := _spot_date(shown, context):
+        words += f"; provisional date {dated}" + (f", by {context.spot_by}" if context.spot_by else "")
     if context.phase is not None:
         words += f"; phase {context.phase}" + (f" ({context.phase_note})" if context.phase_note else "")
     return words
+
+
+def _spot_date(shown: Shown, context: Context) -> str:
+    """Return the provisional date in words; empty when it has none."""
+    begin, end = (shown.field(context, name) if shown.has(context, name) else "" for name in ("spot_begin", "spot_end"))
+    if begin and end:
+        return begin if begin == end else f"{begin} to {end}"
+    return f"from {begin}" if begin else f"until {end}" if end else ""
 
 
 def _blanks(context: Context) -> tuple[str, ...]:

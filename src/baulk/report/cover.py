@@ -7,21 +7,30 @@ from collections.abc import Iterator
 
 from baulk.closing.check import ClosingResult
 from baulk.closing.rule import Outcome
-from baulk.record import Context, Find, FollowUp, Sample, Unit
+from baulk.record import RESTRICTED_NOTICE, Context, Find, FollowUp, Sample, Unit, View, withheld_from
 from baulk.report.given import SequenceFacts
 from baulk.report.shown import NOT_RECORDED, Shown, counted, long_date, measure, sentence
 from baulk.report.tree import Chapter, Cover, Node, Paragraph
 from baulk.report.unit_scope import UnitScope
 
-__all__ = ["closing_sentence", "context_name", "cover_page", "notice", "summary", "unit_name"]
+__all__ = ["closing_sentence", "context_name", "cover_page", "is_restricted", "notice", "summary", "unit_name"]
 
 _INVENTED = "Invented example: this record is made up and is not of a real place."
 _PUBLIC = "Public version: restricted and agency details are withheld; what was withheld is listed at the end."
 
 
+_RESTRICTED = f"{RESTRICTED_NOTICE}. This version holds records of possible human remains or other sensitive records."
+
+
+def is_restricted(shown: Shown) -> bool:
+    """Tell whether a report prints anything that is kept even from the crew's own pages."""
+    return not shown.public and bool(withheld_from(shown.record, View.CREW).why)
+
+
 def notice(shown: Shown) -> str:
-    """Return what stands at the foot of every page."""
-    parts = ["Invented data, not of a real place"] if shown.record.site.invented else []
+    """Return what stands at head and foot of every page."""
+    parts = [RESTRICTED_NOTICE] if is_restricted(shown) else []
+    parts += ["Invented data, not of a real place"] if shown.record.site.invented else []
     parts += ["Public version"] if shown.public else []
     return " · ".join(parts)
 
@@ -37,7 +46,8 @@ def cover_page(shown: Shown, unit: Unit, written: str | None) -> Cover:
         Day on which the report was written, ISO 8601; None when it is not to be said.
     """
     site = shown.record.site
-    banners = ((_INVENTED,) if site.invented else ()) + ((_PUBLIC,) if shown.public else ())
+    told = {_RESTRICTED: is_restricted(shown), _INVENTED: site.invented, _PUBLIC: shown.public}
+    banners = tuple(words for words, holds in told.items() if holds)
     facts = (
         *shown.rows(site, ("code", "organisation", "director", "client", "permit", "place")),
         ("Opened", shown.field(unit, "opened")),
@@ -75,17 +85,24 @@ def _work_done(scope: UnitScope) -> Iterator[str]:
     size = NOT_RECORDED
     if unit.design_width is not None and unit.design_length is not None:
         size = f"{measure(unit.design_width)} by {shown.length(unit.design_length)}"
-    yield f"{unit_name(unit)}{where} was opened on {_day(shown, unit, 'opened')} and closed on {_day(shown, unit, 'closed')}."
+    yield f"{unit_name(unit)}{where} was opened on {_day(shown, unit, 'opened')} and {_closed(shown, unit)}."
     yield f"Its size as designed is {size}; its greatest depth is {shown.field(unit, 'depth')}."
     if unit.reason:
         yield f"Reason for the unit: {sentence(unit.reason)}"
     if unit.stop_reason:
-        yield f"Digging stopped because of: {sentence(unit.stop_reason)}"
+        yield f"Digging stopped: {unit.stop_reason.strip().rstrip('.')}."
 
 
 def _day(shown: Shown, unit: Unit, name: str) -> str:
     words = shown.field(unit, name)
     return f"a day {words}" if words == NOT_RECORDED else words
+
+
+def _closed(shown: Shown, unit: Unit) -> str:
+    words = shown.field(unit, "closed")
+    if words == NOT_RECORDED:
+        return "is still open"
+    return f"closed on {words}" if unit.closed else f"its day of closing is given as: {words.rstrip('.')}"
 
 
 def _found(scope: UnitScope) -> Iterator[str]:
@@ -140,6 +157,10 @@ def closing_sentence(closing: ClosingResult) -> str:
     outcomes = closing.counts
     asked = sum(outcomes.values()) - outcomes[Outcome.NOT_APPLICABLE]
     stand = "is ready" if closing.ready else "is not ready"
-    told = {Outcome.PASS: "pass", Outcome.FAIL: "fail", Outcome.CANNOT_TELL: "cannot be told", Outcome.WAIVED: "are waived"}
-    came_out = ", ".join(f"{outcomes[outcome]} {words}" for outcome, words in told.items())
-    return f"By the closing check the unit {stand} to be filled in: of {counted(asked, 'rule')} that apply, {came_out}."
+    told = {
+        Outcome.PASS: ("passes", "pass"), Outcome.FAIL: ("fails", "fail"),
+        Outcome.CANNOT_TELL: ("cannot be told", "cannot be told"), Outcome.WAIVED: ("is waived", "are waived"),
+    }  # fmt: skip
+    came_out = ", ".join(f"{outcomes[outcome]} {one if outcomes[outcome] == 1 else many}" for outcome, (one, many) in told.items())
+    apply = "that applies" if asked == 1 else "that apply"
+    return f"By the closing check the unit {stand} to be filled in: of {counted(asked, 'rule')} {apply}, {came_out}."

@@ -39,6 +39,8 @@ from baulk.report.shown import WITHHELD, counted
 __all__ = ["PublicVersion", "Withheld", "public_version"]
 
 _NO_FREE_TEXT = (Quantity.DAY, Quantity.FILE, Quantity.MUNSELL)
+_TELLING_LISTS = ("stop_reason", "cut_function", "timber_type")
+"""Lists of terms with a word for a burial; animal bone, a material of finds, tells of none."""
 _WORDS = {
     Why.REMAINS: "Human remains: their place, pictures and record are restricted by law and out of respect.",
     Why.SENSITIVE: "Flagged sensitive.",
@@ -191,7 +193,9 @@ def _pruned(value: Any, hidden: frozenset[str]) -> Any:
 def _masked(value: Any, said: FieldFacts, mask: Mask, taken: Counter[tuple[str, str]]) -> Any:
     if isinstance(value, tuple) and not isinstance(value[0], Position):
         return tuple(_masked(part, said, mask, taken) for part in value)
-    if not isinstance(value, str) or said.quantity in _NO_FREE_TEXT or _is_a_term(value, said.vocabulary):
+    if not isinstance(value, str) or said.quantity in _NO_FREE_TEXT:
+        return value
+    if _is_a_term(value, said.vocabulary) and not (mask.remains and said.vocabulary in _TELLING_LISTS and mask.tells(value)):
         return value
     text = mask.text(value)
     if mask.tells(value):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -10,7 +11,7 @@ from typing import Any
 from baulk.quantities import LengthUnit
 from baulk.record import Entity, FieldFacts, Quantity, SiteRecord, facts_of
 
-__all__ = ["NOT_RECORDED", "WITHHELD", "Shown", "counted", "long_date", "measure", "sentence"]
+__all__ = ["NOT_RECORDED", "WITHHELD", "Shown", "counted", "dates_read_out", "long_date", "measure", "sentence"]
 
 NOT_RECORDED = "not recorded"
 WITHHELD = "withheld in the public version"
@@ -18,6 +19,7 @@ WITHHELD = "withheld in the public version"
 _MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
+_ISO_DAY = re.compile(r"(?<![\w/.-])\d{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])(?![\w/-]|\.\w)")
 _UNIT_SIGNS = {LengthUnit.METRE: "m", LengthUnit.FOOT: "ft", LengthUnit.SURVEY_FOOT: "ft (US survey)"}
 _PLACES = (Quantity.POSITION, Quantity.POLYGON, Quantity.PATH)
 _CO_ORDINATES = ("easting", "northing", "projected_easting", "projected_northing")
@@ -56,6 +58,23 @@ def long_date(day: str | None) -> str:
     return f"{int(date)} {_MONTHS[int(month) - 1]} {year}"
 
 
+def dates_read_out(text: str) -> str:
+    """Return a text with the dates in it as they are read aloud.
+
+    Examples
+    --------
+    >>> dates_read_out("no levels run on 2026-05-16; file 2026-05-16-3 stays")
+    'no levels run on 16 May 2026; file 2026-05-16-3 stays'
+    """
+    return _ISO_DAY.sub(lambda found: long_date(found[0]), text)
+
+
+def _declination(degrees: float) -> str:
+    """Return the bearing of magnetic north from true north: east when positive."""
+    side = " east" if degrees > 0 else " west" if degrees < 0 else ""
+    return f"{abs(degrees):g}°{side}"
+
+
 def counted(count: int, one: str, many: str = "") -> str:
     """Return a count with its word.
 
@@ -69,7 +88,7 @@ def counted(count: int, one: str, many: str = "") -> str:
 
 def sentence(text: str) -> str:
     """Return text that begins with a capital and ends with a full stop."""
-    tidy = text.strip()
+    tidy = dates_read_out(text.strip())
     if not tidy:
         return ""
     tidy = tidy[0].upper() + tidy[1:]
@@ -120,7 +139,8 @@ class Shown:
             return entity.absences[name]
         if entity.is_blank(name):
             return NOT_RECORDED
-        return self._value(getattr(entity, name), said)
+        value = getattr(entity, name)
+        return _declination(value) if name == "declination" else self._value(value, said)
 
     def has(self, entity: Entity, name: str) -> bool:
         """Tell whether a field has a value, or words for why it has none."""
@@ -145,7 +165,7 @@ class Shown:
             return f"{-value} BC" if value < 0 else str(value)
         if said.quantity in _SIGNS:
             return f"{value:g}{_SIGNS[said.quantity]}"
-        return f"{value:g}" if isinstance(value, float) else str(value)
+        return f"{value:g}" if isinstance(value, float) else dates_read_out(str(value))
 
     def _several(self, values: tuple[Any, ...], said: FieldFacts) -> str:
         if said.quantity in _PLACES:

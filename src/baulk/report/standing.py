@@ -168,7 +168,7 @@ _CAUTIONS = (
         "Disturbed and backfilled ground is never stable ground. United States rules ask for protection of the sides from 5 ft "
         "(1.52 m) of depth, or less where a competent person sees signs of a cave-in, a way out from 4 ft (1.22 m), and spoil kept "
         "at least 2 ft (0.61 m) back. Elsewhere other rules hold. Defer to your competent person and your local code.",
-        "29 CFR 1926 Subpart P, read in reprints",
+        "29 CFR 1926 Subpart P",
     ),
     Caution(
         "Human remains",
