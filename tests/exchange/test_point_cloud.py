@@ -176,5 +176,6 @@ def test_without_the_optional_part_the_sentence_installs_it(tmp_path: Path, monk
     monkeypatch.setattr("baulk.exchange.las.import_module", missing)
     with pytest.raises(MissingPart) as refusal:
         open_point_cloud(path)
+    assert "cloud.las is a LAS or LAZ point cloud; reading it needs a part" in str(refusal.value)
     assert str(refusal.value).endswith("Install it with: pip install 'baulk[pointcloud]'")
     assert len(read(tmp_path / "cloud.ply")) == 4

@@ -165,7 +165,7 @@ def test_what_is_asked_wrongly_is_refused(tmp_path: Path) -> None:
         levels(path, lengths="feet")
     with pytest.raises(InputError, match="one way onto the site grid only"):
         levels(path, offset=(1.0, 2.0), projected=True)
-    with pytest.raises(InputError, match="at most 20,000 are taken"):
+    with pytest.raises(InputError, match=r"at most 20,000 are taken\. Give a larger cell\."):
         levels(path, cell=0.005)
     with pytest.raises(InputError, match="with commas"):
         levels(path, offset=(1.0,))

@@ -43,7 +43,10 @@ def test_cells_lie_on_whole_multiples_of_their_side() -> None:
     assert grid.centres[-1] == pytest.approx([113.95, 205.95])
 
 
-@pytest.mark.parametrize(("cell", "says"), [(0.0, "from 0.001 to 10 m"), (float("nan"), "from 0.001 to 10 m"), (0.001, "at most")])
+@pytest.mark.parametrize(
+    ("cell", "says"),
+    [(0.0, "from 0.001 to 10 m"), (float("nan"), "from 0.001 to 10 m"), (0.001, "at most 1,000,000 are kept. Give a larger cell.")],
+)
 def test_cells_out_of_reason_are_refused(cell: float, says: str) -> None:
     """A cell of no size, or so small that memory would not hold them, is refused with the rule."""
     with pytest.raises(MeasureError) as refusal:
