@@ -96,3 +96,14 @@ def test_answers_have_the_shape_that_is_told(run: Run, demo_sites: DemoSites, tm
             ended = run(*words, "--json")
             assert ended.exit_code in (0, 1), ended.output
             assert set(answer(ended)) <= told, (words, set(answer(ended)) - told)
+
+
+def test_a_missing_name_is_told_once(run: Run, own_demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without --by the account's name is told once on the error stream; with it, or BAULK_BY, nothing is."""
+    monkeypatch.setattr("getpass.getuser", lambda: "digger")
+    monkeypatch.delenv("BAULK_BY", raising=False)
+    table = tmp_path / "context.csv"
+    table.write_text("number\n990\n")
+    said = "Signed as digger, the account's name: give --by or set BAULK_BY."
+    assert run("take", own_demo, table, "--try").stderr.count(said) == 1
+    assert said not in run("take", own_demo, table, "--try", "--by", "AK").stderr

@@ -46,8 +46,20 @@ restricted_option = click.option("--restricted", is_flag=True, help="Include bur
 
 
 def pen_of(person: str) -> Pen:
-    """Return the pen of this person on this device; the account's name stands in when no initials are given."""
-    return Pen(person or getpass.getuser(), platform.node())
+    """Return the pen of this person on this device; the account's name stands in, and is told, when no initials are given."""
+    if not person.strip():
+        person = _account()
+        if person:
+            click.echo(f"Signed as {person}, the account's name: give --by or set BAULK_BY.", err=True)
+    return Pen(person, platform.node())
+
+
+def _account() -> str:
+    """Return the account's name; empty when the machine knows none, so that the pen asks for initials."""
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError, ImportError):
+        return ""
 
 
 def emit(answer: Mapping[str, Any], words: str, *, json_out: bool) -> None:

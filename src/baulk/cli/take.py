@@ -20,15 +20,37 @@ __all__ = ["take"]
 @click.option("--map", "mapping", type=path_name, default=None, help="Mapping file for another office's columns.")
 @click.option("--encoding", default="", help="Encoding of the table; worked out by default.")
 @click.option("--try", "try_only", is_flag=True, help="Check everything and write nothing.")
+@click.option(
+    "--skip-repeats",
+    is_flag=True,
+    help="Leave out relations, levels, contacts, outlines and staff readings that the site holds already; else they are refused.",
+)
 @by
 @as_json
 def take(
-    site: Path, place: Path, kind: str, mapping: Path | None, encoding: str, try_only: bool, person: str, json_out: bool
-) -> None:  # fmt: skip
+    site: Path,
+    place: Path,
+    kind: str,
+    mapping: Path | None,
+    encoding: str,
+    try_only: bool,
+    skip_repeats: bool,
+    person: str,
+    json_out: bool,
+) -> None:
     """Take a CSV or XLSX table, or a folder of them, into SITE. One bad row and nothing is taken."""
     step(f"Reading and checking {place.name}")
     with open_site(site) as store:
-        taken = take_in(store, pen_of(person), place, kind=kind, mapping=mapping, encoding=encoding, try_only=try_only)
+        taken = take_in(
+            store,
+            pen_of(person),
+            place,
+            kind=kind,
+            mapping=mapping,
+            encoding=encoding,
+            try_only=try_only,
+            skip_repeats=skip_repeats,
+        )
     total = sum(taken.counts.values())
     answer = {"taken": dict(taken.counts), "notes": list(taken.notes), "written": not try_only, "revision": taken.revision}
     lines = [f"{'Would take' if try_only else 'Took'} {total} records:"]

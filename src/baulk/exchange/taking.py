@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from baulk.errors import InputError, shorten
+from baulk.errors import FileError, InputError, shorten
 from baulk.exchange.draft import Draft, Drafted
 from baulk.exchange.drafts import drafts_of_pass
 from baulk.exchange.mapping import Take
@@ -61,6 +61,9 @@ def take_in(place: Path, takes: Sequence[Take], record: SiteRecord, *, new_id: C
         found = drafts_of_pass(tables[key], take, record, new_id=new_id, earlier=list(made.values()))
         made.update((draft.id, draft) for draft in (*found.completed, *found.drafts))
         notes += found.notes
+    if tables and not any(table.rows for table in tables.values()):
+        named = ", ".join(shorten(table.source, 40) for table in tables.values())
+        raise FileError(f"{named}: no rows stand below the headers, so there is nothing to take. See that the right file is named.")
     for key, table in tables.items():
         notes += [f"{table.source}: {note}" for note in untaken(table, over[key])]
     return Drafted(tuple(made.values()), tuple(dict.fromkeys(notes)))

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from baulk.errors import InputError, UnknownRecord, did_you_mean
-from baulk.exchange import Draft, Drafted, drafts, read_mapping, read_table, take_in
+from baulk.errors import FileError, InputError, UnknownRecord, did_you_mean, shorten
+from baulk.exchange import Draft, Drafted, Table, drafts, read_mapping, read_table, take_in
 from baulk.record import KINDS, kind_named
 from baulk.store import Store
 from baulk.store.bulk import collector_paused
 from baulk.work.pen import Pen
+from baulk.work.take_notes import notes_on
 
 __all__ = ["Taken", "drafts_from", "kind_of_table", "take", "write_drafts"]
+
+_GIVEN_BESIDE = ("data-dictionary", "phase-table")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +40,16 @@ class Taken:
 
 
 def take(
-    store: Store, pen: Pen, place: Path, *, kind: str = "", mapping: Path | None = None, encoding: str = "", try_only: bool = False
-) -> Taken:  # fmt: skip
+    store: Store,
+    pen: Pen,
+    place: Path,
+    *,
+    kind: str = "",
+    mapping: Path | None = None,
+    encoding: str = "",
+    try_only: bool = False,
+    skip_repeats: bool = False,
+) -> Taken:
     """Take a table, or a folder of tables, into a site.
 
     Parameters
@@ -57,6 +68,8 @@ def take(
         Encoding of the table; worked out when empty.
     try_only : bool
         Check everything and write nothing.
+    skip_repeats : bool
+        Leave out what the site holds already, of kinds that no number tells apart; else it is refused.
 
     Raises
     ------
@@ -64,9 +77,11 @@ def take(
         As named by what is wrong; nothing is written.
     """
     with collector_paused():
-        drafted = drafts_from(store, pen, place, kind=kind, mapping=mapping, encoding=encoding)
+        record = store.record()
+        drafted = drafts_from(store, pen, place, kind=kind, mapping=mapping, encoding=encoding, skip_repeats=skip_repeats)
+        notes = (*drafted.notes, *notes_on(record, drafted.drafts))
         revision = store.revision() if try_only else write_drafts(store, pen, drafted.drafts)
-    return Taken(dict(Counter(draft.kind for draft in drafted.drafts)), drafted.notes, revision)
+    return Taken(dict(Counter(draft.kind for draft in drafted.drafts)), notes, revision)
 
 
 def write_drafts(store: Store, pen: Pen, made: Sequence[Draft]) -> int:
@@ -76,19 +91,68 @@ def write_drafts(store: Store, pen: Pen, made: Sequence[Draft]) -> int:
     return store.append([pen.create(draft.kind, draft.values, record=draft.id, entered=draft.entered) for draft in made])
 
 
-def drafts_from(store: Store, pen: Pen, place: Path, *, kind: str = "", mapping: Path | None = None, encoding: str = "") -> Drafted:
+def drafts_from(
+    store: Store,
+    pen: Pen,
+    place: Path,
+    *,
+    kind: str = "",
+    mapping: Path | None = None,
+    encoding: str = "",
+    skip_repeats: bool = False,
+) -> Drafted:
     """Return the records that a table or a folder of tables describes; nothing is written."""
+    _see_that_it_is_there(place)
     record = store.record()
     if mapping is not None:
-        return take_in(place, read_mapping(mapping), record, new_id=pen.new_id)
+        takes = read_mapping(mapping)
+        takes = tuple(replace(one, repeats="skip") for one in takes) if skip_repeats else takes
+        return take_in(place, takes, record, new_id=pen.new_id)
     made: list[Draft] = []
-    notes: list[str] = []
+    notes = [] if not place.is_dir() else list(_not_taken(place))
     for path, name in _tables(place, kind):
-        found = drafts(read_table(path, encoding=encoding), name, record, new_id=pen.new_id, earlier=made)
+        table = read_table(path, encoding=encoding)
+        if not table.rows:
+            if not place.is_dir():
+                raise FileError(_no_rows(table))
+            notes.append(f"{path.name} holds no rows.")
+        found = drafts(table, name, record, new_id=pen.new_id, earlier=made, skip_repeats=skip_repeats)
         by_id = {draft.id: draft for draft in made} | {draft.id: draft for draft in (*found.completed, *found.drafts)}
         made = list(by_id.values())
         notes += [f"{path.name}: {note}" for note in found.notes]
     return Drafted(tuple(made), tuple(notes))
+
+
+def _see_that_it_is_there(place: Path) -> None:
+    try:
+        place.stat()
+    except (FileNotFoundError, NotADirectoryError):
+        name = shorten(place.name, 80)
+        raise FileError(
+            f"There is no file {name}. See that the name is spelt as on the disk and that its folder is right."
+        ) from None
+    except OSError:
+        return  # told in words when it is read
+
+
+def _no_rows(table: Table) -> str:
+    first = ", ".join(f"“{shorten(header, 30)}”" for header in table.headers[:5])
+    return (
+        f"{shorten(table.source, 80)} holds no rows: below its first line ({first}) nothing stands. If that line is the headers, "
+        "add a row for each record; if it is none, the file is no table."
+    )
+
+
+def _not_taken(folder: Path) -> Iterator[str]:
+    """Return notes on tables in a folder that no kind is named after, without those that Baulk itself gives out beside."""
+    for path in _tables_in(folder):
+        if path.stem.lower() not in (*KINDS, *_GIVEN_BESIDE):
+            near = did_you_mean(path.stem.lower(), list(KINDS))
+            yield f"{path.name} is not named after a kind of record, so nothing of it was taken.{near}"
+
+
+def _tables_in(folder: Path) -> list[Path]:
+    return [path for path in sorted(folder.iterdir()) if path.suffix.lower() in (".csv", ".tsv", ".xlsx")]
 
 
 def _tables(place: Path, kind: str) -> list[tuple[Path, str]]:
@@ -98,7 +162,7 @@ def _tables(place: Path, kind: str) -> list[tuple[Path, str]]:
         raise InputError(
             f"{place.name} is a folder, in which each table is named after its kind: give the kind for one table only."
         )
-    named = {path.stem.lower(): path for path in sorted(place.iterdir()) if path.suffix.lower() in (".csv", ".tsv", ".xlsx")}
+    named = {path.stem.lower(): path for path in _tables_in(place)}
     found = [(named[name], name) for name in KINDS if name in named]
     if not found:
         raise InputError(f"{place.name} holds no table named after a kind of record, such as context.csv or relation.csv.")
