@@ -28,6 +28,7 @@ def plan_drawing(
     scale: float = 20,
     contexts: Sequence[str] | None = None,
     order: Sequence[str] | None = None,
+    sheet: Drawing | None = None,
     restricted: bool = False,
     public: bool = False,
 ) -> Scene:
@@ -45,6 +46,9 @@ def plan_drawing(
     order
         Ids of contexts, earliest first; contexts not in it lie beneath the others. None: the lowest number is taken as latest,
         and the drawing says so.
+    sheet
+        The sheet of the drawing register that this is: its title block then names that sheet alone. None: every sheet that holds
+        an outline which is drawn.
     restricted
         True to draw burials and what would give one away; the sheet then says that it is restricted.
     public
@@ -62,26 +66,26 @@ def plan_drawing(
     unit = _unit(record, unit_id)
     chosen = choose(record, unit, contexts, order, restricted=restricted)
     frame, width = _frame(record, unit, chosen, scale)
-    title = _title(record, unit, chosen, scale, public=public)
-    sheet = Sheet(record, width, title, frame.millimetres)
-    frame = replace(frame, top=sheet.top + 5.6 * sheet.letters.small)
+    title = _title(record, unit, chosen, scale, only=sheet, public=public)
+    paper = Sheet(record, width, title, frame.millimetres)
+    frame = replace(frame, top=paper.top + 5.6 * paper.letters.small)
     laid = laid_in_order(chosen.drawn, frame)
     body: list[Shape] = [
-        *(context_group(one, frame, sheet.key, record) for one in laid if one.is_seen),
-        *_limit(unit, frame, sheet),
-        *_burial_groups(chosen.burials, frame, sheet),
-        *wall_groups(record.pointing_at(Wall, "unit", unit.id), frame, sheet.key, sheet.letters),
-        *corner_groups(unit, frame, sheet.key, sheet.letters, public=public),
-        *_labelled(laid, frame, sheet, chosen.hidden_finds),
+        *(context_group(one, frame, paper.key, record) for one in laid if one.is_seen),
+        *_limit(unit, frame, paper),
+        *_burial_groups(chosen.burials, frame, paper),
+        *wall_groups(record.pointing_at(Wall, "unit", unit.id), frame, paper.key, paper.letters),
+        *corner_groups(unit, frame, paper.key, paper.letters, public=public),
+        *_labelled(laid, frame, paper, chosen.hidden_finds),
     ]
-    sheet.notes += [
+    paper.notes += [
         *_order_notes(laid, order, chosen),
         *_gap_notes(record, unit, chosen),
         *withheld_notes(chosen.withheld, chosen.giving_away),
     ]
-    bottom = frame.top + frame.height + 5.4 * sheet.letters.small
+    bottom = frame.top + frame.height + 5.4 * paper.letters.small
     name = f"plan {unit.number or unit.id}" + (f" {' '.join(one.number for one in laid)}" if chosen.picked else "")
-    return sheet.finish(name, body, bottom, scale=scale, north=True, described=_described(laid))
+    return paper.finish(name, body, bottom, scale=scale, north=True, described=_described(laid))
 
 
 def sequence_of_plans(
@@ -129,9 +133,9 @@ def _frame(record: SiteRecord, unit: Unit, chosen: Choice, scale: float) -> tupl
     return Frame((width - inner) / 2, 0.0, west, north, east - west, north - south, millimetres), width
 
 
-def _title(record: SiteRecord, unit: Unit, chosen: Choice, scale: float, *, public: bool) -> Title:
+def _title(record: SiteRecord, unit: Unit, chosen: Choice, scale: float, *, only: Drawing | None, public: bool) -> Title:
     ids = dict.fromkeys(outline.drawing for _, outlines in chosen.drawn for outline in outlines)
-    known = [sheet for sheet in (record.get(Drawing, identity) for identity in ids) if sheet is not None]
+    known = [only] if only else [sheet for sheet in (record.get(Drawing, identity) for identity in ids) if sheet is not None]
     sheets: list[str] = sorted((sheet.number or "?" for sheet in known), key=natural_number)
     people: tuple[tuple[str, str | None], ...] = (
         ("Drawn by", joined(sheet.drawn_by for sheet in known)),
@@ -140,6 +144,7 @@ def _title(record: SiteRecord, unit: Unit, chosen: Choice, scale: float, *, publ
     numbers = [context.number or "?" for context, _ in chosen.drawn]
     listed = ", ".join(numbers[:4]) + (" and more" if len(numbers) > 4 else "")
     what = f"context{'s' if len(numbers) > 1 else ''} {listed or 'not drawn'}" if chosen.picked else "plan"
+    what = f"{only.kind or 'plan'} {only.number or 'without a number'}" if only is not None else what
     heading = f"Unit {shorten(unit.number or '?', 20)}: {shorten(what, 60)}"
     facts = (
         ("Scale", f"1:{scale:g} on paper"),

@@ -23,6 +23,9 @@ from baulk.work.solids import UnitSolids, unit_solids
 
 __all__ = ["FOLD_OVER", "MOST_OPENED", "Study", "View", "study_source"]
 
+PLAN_SCALE = 20.0
+"""1:20: the scale of a plan whose sheet does not say."""
+
 FOLD_OVER = 400
 """Boxes beyond which a drawing of the order is folded: a house setting."""
 
@@ -179,10 +182,10 @@ class Study:
                 restricted=restricted, fold_over=FOLD_OVER, opened=opened, unfold=unfold,
             )  # fmt: skip
         if kind == "plan":
-            unit, contexts = self._plan(number)
+            unit, sheet = self._plan(number)
             return plan_drawing(
-                self.record, unit.id, scale=scale or 20, contexts=contexts, order=self.order.latest_first[::-1],
-                restricted=restricted, public=public,
+                self.record, unit.id, scale=scale or _scale_of(sheet), contexts=sheet.contexts if sheet else None,
+                order=self.order.latest_first[::-1], sheet=sheet, restricted=restricted, public=public,
             )  # fmt: skip
         if kind == "wall":
             return wall_drawing(self.record, self._id_of(Wall, number), scale=scale or 10, restricted=restricted, public=public)
@@ -213,12 +216,12 @@ class Study:
         gone = withheld_from(self.record, View.PUBLIC).why if view is View.PUBLIC else {}
         return [context.id for context in own if context.id not in gone]
 
-    def _plan(self, number: str) -> tuple[Unit, tuple[str, ...] | None]:
-        """Return the unit and the contexts of a plan: those of a sheet, or None for all."""
+    def _plan(self, number: str) -> tuple[Unit, Drawing | None]:
+        """Return the unit of a plan, and the sheet of the drawing register that it is; None for the plan of the whole unit."""
         for unit in self.record.all(Unit):
             sheet = self._sheets(unit).get(f"plan-{number}")
             if sheet is not None:
-                return unit, sheet.contexts or ()
+                return unit, sheet
         return self.record.get(Unit, number) or self.record.numbered(Unit, number), None
 
     def _id_of(self, kind: type[Unit] | type[Wall], number: str) -> str:
@@ -230,7 +233,18 @@ class Study:
         unit = self.record.get(Unit, unit_id)
         figures = {} if unit is None else self._figures(unit, View.PUBLIC if public else View.RESTRICTED)
         closing = None if unit is None else self.closing(unit_id)
+<<<<<<< /tmp/fx/h.py
         return unit_report(self.record, unit_id, self.sequence, closing, figures, public=public, written=written)
+=======
+        volumes = None if unit is None else self._volumes(unit, public=public)
+        return unit_report(self.record, unit_id, self.sequence, closing, figures, public=public, written=written, volumes=volumes)
+
+    def _volumes(self, unit: Unit, *, public: bool) -> VolumeFacts | None:
+        """Return the volumes of the unit's report; None when outlines or levels cannot be used, and it says so."""
+        with suppress(MeasureError, InputError):
+            return volume_facts(self.ground.shape(unit.id, restricted=not public))
+        return None
+>>>>>>> /tmp/fx/b.py
 
     def _figures(self, unit: Unit, view: View) -> dict[str, DrawnFigure | str]:
         """Return the drawings of the unit's report; one that the record cannot give yet is left out, and the report says so."""
@@ -250,7 +264,7 @@ class Study:
         )
         yield "order", own, caption, None
         for name, sheet in self._sheets(unit).items():
-            yield f"sheet {sheet.number}", name, f"Unit {number}, {sheet.kind} {sheet.number}", 20
+            yield f"sheet {sheet.number}", name, f"Unit {number}, {sheet.kind} {sheet.number}", int(_scale_of(sheet))
         for wall in self.record.pointing_at(Wall, "unit", unit.id):
             caption = f"Unit {number}, {wall.face or 'a'} wall"
             yield f"wall:{wall.id}", f"wall-{wall.number or wall.id}", caption, int(wall.scale or 10)
@@ -259,6 +273,11 @@ class Study:
             if name in self.ground.names:
                 yield name, name, f"Unit {number}, {wall.face or 'a'} wall as drawn, over the modelled ground", 10
         yield "block", f"block-{number}", f"Unit {number}, its contexts as solids, drawn apart by the order", int(BLOCK_SCALE)
+
+
+def _scale_of(sheet: Drawing | None) -> float:
+    """Return the scale of a sheet, 10 for 1:10; 20 where it is blank and for the plan of a whole unit."""
+    return sheet.scale if sheet is not None and sheet.scale else PLAN_SCALE
 
 
 def _check_folds(name: str, kind: str, opened: tuple[str, ...], unfold: tuple[str, ...]) -> None:
