@@ -233,18 +233,7 @@ class Study:
         unit = self.record.get(Unit, unit_id)
         figures = {} if unit is None else self._figures(unit, View.PUBLIC if public else View.RESTRICTED)
         closing = None if unit is None else self.closing(unit_id)
-<<<<<<< /tmp/fx/h.py
         return unit_report(self.record, unit_id, self.sequence, closing, figures, public=public, written=written)
-=======
-        volumes = None if unit is None else self._volumes(unit, public=public)
-        return unit_report(self.record, unit_id, self.sequence, closing, figures, public=public, written=written, volumes=volumes)
-
-    def _volumes(self, unit: Unit, *, public: bool) -> VolumeFacts | None:
-        """Return the volumes of the unit's report; None when outlines or levels cannot be used, and it says so."""
-        with suppress(MeasureError, InputError):
-            return volume_facts(self.ground.shape(unit.id, restricted=not public))
-        return None
->>>>>>> /tmp/fx/b.py
 
     def _figures(self, unit: Unit, view: View) -> dict[str, DrawnFigure | str]:
         """Return the drawings of the unit's report; one that the record cannot give yet is left out, and the report says so."""
