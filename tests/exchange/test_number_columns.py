@@ -16,7 +16,7 @@ TABLE = table_of_text("Nail,Cloud-Easting,northing\nA,112.5,205\n,113,206.25\n",
 
 
 def test_columns_are_found_in_any_spelling_and_order() -> None:
-    """Capitals, dashes and underscores do not matter, columns come in the order asked for, and a row without a name has its place."""
+    """Capitals, dashes and underscores do not matter, columns come in the order asked for, and an unnamed row has its place."""
     found = number_columns(TABLE, ["northing", "cloud_easting"], "")
     assert np.array_equal(found, [[205, 112.5], [206.25, 113]])
     assert row_names(TABLE, ["point", "nail"]) == ("A", "2")
@@ -45,7 +45,7 @@ def test_a_file_that_has_no_beginning_is_refused(tmp_path: Path) -> None:
         beginning_of(tmp_path / "empty", inside="Name one.", again="Copy it again.")
     with pytest.raises(FileError, match=r"is a folder. Name one."):
         beginning_of(tmp_path, inside="Name one.", again="Copy it again.")
-    with pytest.raises(FileError, match="There is no file gone. See that the name is spelt"):
+    with pytest.raises(FileError, match=r"There is no file gone. See that the name is spelt"):
         beginning_of(tmp_path / "gone", inside="", again="")
-    with pytest.raises(FileError, match="null is a device or a pipe, not a file. Save it as a file"):
+    with pytest.raises(FileError, match=r"null is a device or a pipe, not a file. Save it as a file"):
         beginning_of(Path("/dev/null"), inside="", again="")

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from math import isfinite
 from pathlib import Path
 
 import click
 
+from baulk.cli.brick import brick_size
 from baulk.cli.options import as_json, emit, site_argument
 from baulk.store import open_site
 from baulk.work.elements import LaidElements, attitudes_in_words, laid_elements
@@ -15,29 +15,10 @@ from baulk.work.elements import LaidElements, attitudes_in_words, laid_elements
 __all__ = ["elements"]
 
 
-class _Brick(click.ParamType[tuple[float, float, float]]):
-    """Three sides in millimetres, as in 215x102.5x65."""
-
-    name = "L×B×T"
-
-    def convert(
-        self, value: object, param: click.Parameter | None, ctx: click.Context | None
-    ) -> tuple[float, float, float]:  # fmt: skip
-        """Return the three sides."""
-        parts = re.split(r"\s*[x×X]\s*", str(value).strip())
-        try:
-            one, two, three = (float(part) for part in parts)
-        except ValueError:
-            self.fail(
-                f"“{value}” is not a size. Write length, breadth and thickness in millimetres, as in 215x102.5x65.", param, ctx
-            )
-        return one, two, three
-
-
 @click.command()
 @site_argument
 @click.argument("context")
-@click.option("--brick", type=_Brick(), default=None, help="Size of a whole piece in millimetres; the mean on record by default.")
+@click.option("--brick", type=brick_size, default=None, help="Size of a whole piece in millimetres; the mean on record by default.")
 @click.option("--tolerance", type=float, default=0.08, show_default=True, help="Share of a side by which a face may differ.")
 @as_json
 def elements(site: Path, context: str, brick: tuple[float, float, float] | None, tolerance: float, json_out: bool) -> None:

@@ -91,7 +91,7 @@ def propose_outline(
             f"No piece stands out at column {seed[0]:g}, row {seed[1]:g}: the colour changes at once. Mark a point on its plain "
             "face, or draw the outline."
         )
-    leaked = bool(region[0].any() or region[-1].any() or region[:, 0].any() or region[:, -1].any())
+    leaked = _reaches_edge(region)
     shape = _outline(region, hull=hull)
     ring = shapely.get_coordinates(shape)[:-1] + np.array([left, top]) - 0.5
     fills = float(region.sum()) / shape.area
@@ -116,8 +116,12 @@ def _grown(smooth: Floats, place: tuple[int, int], spread: float) -> NDArray[np.
     labels, _ = ndimage.label(opened)
     if not labels[place]:
         return np.zeros(like.shape, bool)
-    whole = ndimage.binary_fill_holes(labels == labels[place])
-    return _to_half_height(whole, apart)
+    whole = np.asarray(ndimage.binary_fill_holes(labels == labels[place]), dtype=bool)
+    return whole if _reaches_edge(whole) else _to_half_height(whole, apart)
+
+
+def _reaches_edge(region: NDArray[np.bool_]) -> bool:
+    return bool(region[0].any() or region[-1].any() or region[:, 0].any() or region[:, -1].any())
 
 
 def _to_half_height(region: NDArray[np.bool_], apart: Floats) -> NDArray[np.bool_]:
@@ -136,7 +140,8 @@ def _outline(region: NDArray[np.bool_], *, hull: bool) -> shapely.Polygon:
     """Return the rectangle whose sides leave out as much of the region's ragged rim as they take in, or its hull."""
     rows, columns = np.nonzero(region)
     spots = np.column_stack([columns, rows]).astype(np.float64)
-    corners = np.concatenate([spots + np.array([across, down]) for across in (0.0, 1.0) for down in (0.0, 1.0)])
+    rim = np.column_stack(np.nonzero(region & ~ndimage.binary_erosion(region))[::-1]).astype(np.float64)
+    corners = np.concatenate([rim + np.array([across, down]) for across in (0.0, 1.0) for down in (0.0, 1.0)])
     convex = shapely.MultiPoint(corners).convex_hull
     if hull:
         return shapely.Polygon(shapely.get_coordinates(convex))
@@ -151,9 +156,11 @@ def _outline(region: NDArray[np.bool_], *, hull: bool) -> shapely.Polygon:
         wide = max(1, int(np.ptp(beside)))
         strip = np.clip((beside - beside.min()).astype(int), 0, wide)
         # The median end over the strips that run this way: a notch or a bump does not move the side.
-        ends = [(away[strip == number].min() - 0.5, away[strip == number].max() + 0.5) for number in np.unique(strip)]
-        low, high = np.median(np.array(ends), axis=0)
-        reach.append((float(low), float(high)))
+        least, most = np.full(wide + 1, np.inf), np.full(wide + 1, -np.inf)
+        np.minimum.at(least, strip, away)
+        np.maximum.at(most, strip, away)
+        held = np.isfinite(least)
+        reach.append((float(np.median(least[held])) - 0.5, float(np.median(most[held])) + 0.5))
     (low, high), (near, far) = reach
     return shapely.Polygon(
         [middle + one * along + two * across for one, two in ((low, near), (high, near), (high, far), (low, far))]

@@ -23,7 +23,7 @@ from baulk.record import SiteRecord
 from baulk.work.give import write_new
 from baulk.work.lay_out import grid_tie
 
-__all__ = ["MarkedPoints", "RectifiedPhoto", "marked_points", "rectify_photo"]
+__all__ = ["MarkedPoints", "RectifiedPhoto", "marked_points", "picture_grid", "rectify_photo"]
 
 Floats = NDArray[np.float64]
 
@@ -117,13 +117,16 @@ def rectify_photo(
     photo = read_photo(photo_file, coarser=max(1.0, raster.cell / fit.resolution()))
     place = camera_place(fit, focal=focal)
     words = relief_warning(fit, _USUAL_RELIEF if relief is None else relief, place, height=camera_height)
-    epsg, tie, grid = _grid(record)
+    epsg, tie, grid = picture_grid(record)
     files = _write(photo, fit, raster, folder, shorten(photo_file.stem, 60), epsg, tie, grid)
     return RectifiedPhoto(fit, raster, files, grid, words, fit.notes)
 
 
-def _grid(record: SiteRecord) -> tuple[int | None, Floats, str]:
-    """Return the projected grid's code, the way from the site grid to it, and the grid in words."""
+def picture_grid(record: SiteRecord) -> tuple[int | None, Floats, str]:
+    """Return the projected grid's code, the way from the site grid to it (3 × 3, metres), and the grid in words.
+
+    The code is None, and the way none, where the site is not tied to a projected grid in metres.
+    """
     local = f"site grid of {record.site.code or 'a site without a code'}, metres"
     if not record.site.crs:
         return None, np.eye(3), local

@@ -41,17 +41,20 @@ class Camera:
         middle = (np.array(self.size) - 1) / 2
         return flat * (1 + self.k1 * square + self.k2 * square**2) * self.focal + middle
 
-    def floor(self, cell=0.1):
-        """Return the picture of a floor of light and dark squares on round co-ordinates (no lens), shape (rows, columns, 3)."""
+    def shot(self, shade):
+        """Return the picture of a floor (no lens), shape (rows, columns, 3); `shade` gives 0 to 255 at eastings and northings."""
         columns, rows = np.meshgrid(np.arange(self.size[0]), np.arange(self.size[1]))
         total = np.zeros((self.size[1], self.size[0]))
+        middle = (np.array(self.size) - 1) / 2
         for across, down in ((-0.25, -0.25), (0.25, -0.25), (-0.25, 0.25), (0.25, 0.25)):
-            middle = (np.array(self.size) - 1) / 2
             rays = np.stack(
                 [(columns + across - middle[0]) / self.focal, (rows + down - middle[1]) / self.focal, np.ones(columns.shape)], -1
             )
             rays = rays @ self.axes
             reach = -self.place[2] / rays[..., 2]
-            east, north = self.place[0] + reach * rays[..., 0], self.place[1] + reach * rays[..., 1]
-            total += (np.floor(east / cell + 1e-9) + np.floor(north / cell + 1e-9)) % 2
-        return np.repeat((40 + 45 * total).astype(np.uint8)[..., None], 3, axis=2)
+            total += shade(self.place[0] + reach * rays[..., 0], self.place[1] + reach * rays[..., 1]) / 4
+        return np.repeat(total.astype(np.uint8)[..., None], 3, axis=2)
+
+    def floor(self, cell=0.1):
+        """Return the picture of a floor of light and dark squares on round co-ordinates (no lens), shape (rows, columns, 3)."""
+        return self.shot(lambda east, north: 40 + 180 * ((np.floor(east / cell + 1e-9) + np.floor(north / cell + 1e-9)) % 2))
