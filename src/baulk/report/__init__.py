@@ -8,13 +8,17 @@ from baulk.report.outline import unit_report
 from baulk.report.pdf import to_pdf
 from baulk.report.redaction import PublicVersion, Withheld, public_version
 from baulk.report.tree import Report
+from baulk.report.volumes_given import BackfillFacts, VolumeFacts, VolumeLine
 
 __all__ = [
+    "BackfillFacts",
     "DrawnFigure",
     "ImpliedRelation",
     "PublicVersion",
     "Report",
     "SequenceFacts",
+    "VolumeFacts",
+    "VolumeLine",
     "Withheld",
     "public_version",
     "sequence_facts",

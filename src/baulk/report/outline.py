@@ -19,6 +19,8 @@ from baulk.report.shown import Shown
 from baulk.report.standing import archive, cautions, closing_chapter, follow_ups, human_remains, references, withheld_list
 from baulk.report.tree import Chapter, Figure, Heading, Node, Paragraph, Report
 from baulk.report.unit_scope import UnitScope, unit_scope
+from baulk.report.volumes import volumes_chapter
+from baulk.report.volumes_given import VolumeFacts
 
 __all__ = ["unit_report"]
 
@@ -32,6 +34,7 @@ def unit_report(
     *,
     public: bool,
     written: str | None = None,
+    volumes: VolumeFacts | None = None,
 ) -> Report:
     """Return the report of one unit as a tree; `to_html` and `to_pdf` set it.
 
@@ -51,6 +54,9 @@ def unit_report(
         True for the public version.
     written : str or None
         Day of writing, ISO 8601, for the cover.
+    volumes : VolumeFacts or None
+        None when the volumes were not worked out; the report says so. For the public version give those made without restricted
+        records; contexts that are withheld are left out again.
 
     Returns
     -------
@@ -77,6 +83,7 @@ def unit_report(
         results(scope, kept),
         order_of_contexts(scope, kept, drawn.pop(ORDER, [])),
         levels_chapter(scope),
+        volumes_chapter(scope, volumes),
         _drawings(scope, drawn),
         finds_and_samples(scope),
         follow_ups(scope),

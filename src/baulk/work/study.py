@@ -13,13 +13,23 @@ from baulk.closing import Caution, ClosingResult, Profile, SiteCheck, cautions
 from baulk.drawing import Scene, order_drawing, plan_drawing, site_drawing, to_svg, wall_drawing
 from baulk.errors import InputError, MeasureError, UnknownRecord
 from baulk.record import Context, Drawing, SiteRecord, Unit, View, Wall, withheld_from
-from baulk.report import DrawnFigure, PublicVersion, Report, SequenceFacts, public_version, sequence_facts, unit_report
+from baulk.report import (
+    DrawnFigure,
+    PublicVersion,
+    Report,
+    SequenceFacts,
+    VolumeFacts,
+    public_version,
+    sequence_facts,
+    unit_report,
+)
 from baulk.report.svg_text import read_svg, redacted_svg, svg_text
 from baulk.store import FileShelf, open_site
 from baulk.work.block import BLOCK_SCALE, block_scene
 from baulk.work.ground_sheets import GroundSheets
 from baulk.work.order import SiteOrder, site_order
 from baulk.work.solids import UnitSolids, unit_solids
+from baulk.work.volume_facts import volume_facts
 
 __all__ = ["FOLD_OVER", "MOST_OPENED", "Study", "View", "study_source"]
 
@@ -233,7 +243,14 @@ class Study:
         unit = self.record.get(Unit, unit_id)
         figures = {} if unit is None else self._figures(unit, View.PUBLIC if public else View.RESTRICTED)
         closing = None if unit is None else self.closing(unit_id)
-        return unit_report(self.record, unit_id, self.sequence, closing, figures, public=public, written=written)
+        volumes = None if unit is None else self._volumes(unit, public=public)
+        return unit_report(self.record, unit_id, self.sequence, closing, figures, public=public, written=written, volumes=volumes)
+
+    def _volumes(self, unit: Unit, *, public: bool) -> VolumeFacts | None:
+        """Return the volumes of the unit's report; None when outlines or levels cannot be used, and it says so."""
+        with suppress(MeasureError, InputError):
+            return volume_facts(self.ground.shape(unit.id, restricted=not public))
+        return None
 
     def _figures(self, unit: Unit, view: View) -> dict[str, DrawnFigure | str]:
         """Return the drawings of the unit's report; one that the record cannot give yet is left out, and the report says so."""
