@@ -12,7 +12,7 @@ import pytest
 import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
-from baulk.server import create_app
+from baulk.server import StudySource, create_app
 from baulk.server.page import STATIC
 from baulk.work.demo import DemoSites, build_demo
 from baulk.work.study import study_source
@@ -40,9 +40,14 @@ def mistaken_address(demo: DemoSites) -> Iterator[str]:
 
 def served(site: Path) -> Iterator[str]:
     """Serve a site file on a free port of this machine while it is needed."""
+    yield from serving(study_source(site))
+
+
+def serving(source: StudySource) -> Iterator[str]:
+    """Serve what a source gives on a free port of this machine while it is needed."""
     if not (STATIC / "index.html").exists():
         pytest.skip("the workbench is not built: run make setup")
-    settings = uvicorn.Config(create_app(study_source(site)), port=0, log_level="error", lifespan="off")
+    settings = uvicorn.Config(create_app(source), port=0, log_level="error", lifespan="off")
     server = uvicorn.Server(settings)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()

@@ -11,7 +11,7 @@ from baulk.work.order_doubts import LoopDoubt, Suspect
 
 __all__ = ["ClashLine", "DoubtView", "LoopLine", "MissedLine", "MissedView", "SuspectLine", "doubt_view", "missed_view"]
 
-_PAGE = 500
+_OF_A_KIND = 100
 
 
 class SuspectLine(BaseModel):
@@ -63,7 +63,8 @@ class MissedView(BaseModel):
     """Relations that seem to be missed or wrong."""
 
     total: int
-    missed: list[MissedLine] = Field(description=f"The first {_PAGE}.")
+    counts: dict[str, int] = Field(description="How many there are of each kind.")
+    missed: list[MissedLine] = Field(description=f"The first {_OF_A_KIND} of each kind, kind by kind.")
     not_compared: bool = Field(description="True when some records are withheld here and so were not compared.")
 
 
@@ -81,10 +82,14 @@ def doubt_view(shown: Shown) -> DoubtView:
 def missed_view(shown: Shown) -> MissedView:
     """Return what seems to be missed or wrong, told from nothing but what is shown."""
     told = [one for one in shown.order.missed if not _is_bare(shown, one)]
+    kinds: dict[str, list[Suspicion]] = {}
+    for one in told:
+        kinds.setdefault(one.what, []).append(one)
     whole = shown.study.record
     return MissedView(
         total=len(told),
-        missed=[_missed_line(shown, one) for one in told[:_PAGE]],
+        counts={kind: len(ones) for kind, ones in kinds.items()},
+        missed=[_missed_line(shown, one) for ones in kinds.values() for one in ones[:_OF_A_KIND]],
         not_compared=shown.record is not whole and any(shown.leaves_out(one) or shown.is_bare(one) for one in whole.by_id),
     )
 

@@ -47,7 +47,7 @@ function isProblem(found: unknown): found is Problem {
   return typeof found === 'object' && found !== null && 'code' in found && 'message' in found;
 }
 
-async function json<T>(path: string): Promise<T> {
+export async function json<T>(path: string): Promise<T> {
   return (await answer(path)).json() as Promise<T>;
 }
 
@@ -68,8 +68,15 @@ export function register(kind: string, asked: { offset: number; limit: number; f
   return json(`registers/${part(kind)}?${words}`);
 }
 
-export async function drawing(name: string): Promise<string> {
-  return (await answer(`drawings/${part(name)}.svg`)).text();
+/** Parts of a folded drawing that are asked for open: whole boxes by a context in them, and contexts out of any box. */
+export interface Folds {
+  readonly opened: readonly string[];
+  readonly unfold: readonly string[];
+}
+
+export async function drawing(name: string, folds: Folds = { opened: [], unfold: [] }): Promise<string> {
+  const asked = new URLSearchParams([...folds.opened.map((id) => ['opened', id]), ...folds.unfold.map((id) => ['unfold', id])]);
+  return (await answer(`drawings/${part(name)}.svg${asked.size > 0 ? `?${asked}` : ''}`)).text();
 }
 
 export function fileAddress(sha: string): string {

@@ -664,8 +664,15 @@ export interface components {
          */
         MissedView: {
             /**
+             * Counts
+             * @description How many there are of each kind.
+             */
+            counts: {
+                [key: string]: number;
+            };
+            /**
              * Missed
-             * @description The first 500.
+             * @description The first 100 of each kind, kind by kind.
              */
             missed: components["schemas"]["MissedLine"][];
             /**

@@ -44,7 +44,7 @@ function within(box: ViewBox, whole: ViewBox): ViewBox {
   return { ...box, left, top };
 }
 
-/** Return the box moved so that a smaller area is in sight; unchanged when it is already. */
+/** Return the box moved so that a smaller area is in sight; unchanged when it is already, or as far as it can be. */
 export function bringIn(box: ViewBox, whole: ViewBox, area: ViewBox): ViewBox {
   const seen =
     area.left >= box.left &&
@@ -52,5 +52,7 @@ export function bringIn(box: ViewBox, whole: ViewBox, area: ViewBox): ViewBox {
     area.left + area.width <= box.left + box.width &&
     area.top + area.height <= box.top + box.height;
   if (seen) return box;
-  return within({ ...box, left: area.left + area.width / 2 - box.width / 2, top: area.top + area.height / 2 - box.height / 2 }, whole);
+  const to = within({ ...box, left: area.left + area.width / 2 - box.width / 2, top: area.top + area.height / 2 - box.height / 2 }, whole);
+  const there = Math.hypot(to.left - box.left, to.top - box.top) < box.width / 1e6; // an area larger than the box never lies in it
+  return there ? box : to;
 }

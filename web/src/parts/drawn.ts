@@ -71,6 +71,18 @@ export function markChosen(svg: SVGSVGElement, chosen: string): ViewBox | undefi
   return area;
 }
 
+/** Return the area of the record drawn highest; of several as high, the one nearest to the middle of the sheet. */
+export function topmost({ svg, body }: Drawn): ViewBox {
+  const middle = body.left + body.width / 2;
+  let best: ViewBox = body;
+  for (const group of svg.querySelectorAll<SVGGraphicsElement>('[data-record]')) {
+    const { x: left, y: top, width, height } = group.getBBox();
+    const nearer = Math.abs(left + width / 2 - middle) < Math.abs(best.left + best.width / 2 - middle);
+    if (best === body || top < best.top - height / 2 || (top < best.top + height / 2 && nearer)) best = { left, top, width, height };
+  }
+  return best;
+}
+
 function areaOf(svg: SVGSVGElement, group: SVGGraphicsElement): ViewBox | undefined {
   const to = svg.getScreenCTM()?.inverse();
   const rect = group.getBoundingClientRect();

@@ -21,6 +21,7 @@ function decode(text: string): string {
 }
 
 let current = $state.raw<Route>(read(location.hash));
+let passing = $state(false);
 
 addEventListener('hashchange', () => {
   current = read(location.hash);
@@ -38,6 +39,10 @@ export const route = {
   get chosen(): string {
     return current.chosen;
   },
+  /** Whether the chosen record is only passed over on the way to another, as by the keys that step through a drawing. */
+  get passing(): boolean {
+    return passing;
+  },
 };
 
 /** Return the address of a place, keeping what is chosen. */
@@ -46,10 +51,16 @@ export function addressOf(place: string, detail = ''): string {
 }
 
 /** Choose a record everywhere; an empty id, or the one that is chosen already, chooses none. */
-export function choose(id: string): void {
+export function choose(id: string, onTheWay = false): void {
+  passing = onTheWay;
   const chosen = id === current.chosen ? '' : id;
   history.replaceState(null, '', written({ ...current, chosen }));
   current = { ...current, chosen };
+}
+
+/** Stay with the record that was reached step by step. */
+export function settle(): void {
+  passing = false;
 }
 
 export function go(place: string, detail = ''): void {
