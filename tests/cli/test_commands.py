@@ -95,7 +95,25 @@ def test_the_closing_check_says_what_stands_in_the_way(run: Run, demo_sites: Dem
     words = run("close", demo_sites.good, "1").stdout
     assert "NOT ready to fill in" in words
     assert "mend:" in words
-    assert "Caution: Possible human remains: stop work" in words
+    assert "Caution: Wherever human remains are possible: stop work" in words
+    listed = words.splitlines()[2 : 2 + len(told["in_the_way"])]
+    assert [line.split()[0] for line in listed] == told["in_the_way"]
+    assert "Caution: Possible human remains: stop work" in run("close", demo_sites.good, "1", "--restricted").stdout
+
+
+def test_the_closing_check_withholds_burials_unless_asked(run: Run, demo_sites: DemoSites) -> None:
+    """Neither a burial's number, a withheld context's answer nor a reason that tells is given without `--restricted`."""
+    asked = ("close", demo_sites.good, "1", "--all")
+    open_to_crew = run(*asked).stdout + run(*asked, "--json").stdout
+    restricted = run(*asked, "--restricted").stdout + run(*asked, "--restricted", "--json").stdout
+    for telling in ("G1", "G2", "116: plan shape", "stands on a possible grave", "114 has no two levels"):
+        assert telling in restricted, telling
+        assert telling not in open_to_crew, telling
+    assert restricted.startswith("Restricted: not for the public.")
+    rules = {finding["rule"]: finding for finding in answer(run(*asked, "--json"))["findings"]}
+    assert rules["B62"]["withheld"]
+    assert rules["B62"]["details"] == []
+    assert not rules["B03"]["withheld"]
 
 
 def test_the_closing_check_finds_the_mistakes(run: Run, demo_sites: DemoSites) -> None:
@@ -196,7 +214,7 @@ def test_drawings_are_listed_and_drawn(run: Run, demo_sites: DemoSites, tmp_path
 def test_a_record_is_shown_with_its_blanks_and_its_history(run: Run, own_demo: Path) -> None:
     """Blanks that the trade needs stand as empty boxes; the history tells who wrote what."""
     words = run("show", own_demo, "context", "121").stdout
-    assert "Depth                    0.36" in words
+    assert "Depth                    0.36 m" in words
     assert "[          ]  expected" in words
     assert "created" in run("show", own_demo, "context", "121", "--history").stdout
     wrong = run("show", own_demo, "contxt", "121")

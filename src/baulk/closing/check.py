@@ -234,6 +234,6 @@ def _in_words(rule: Rule, verdict: Verdict) -> str:
         else f"{rule.asks.capitalize()}: {total} asked, all pass."
     )
     held = list(dict.fromkeys(detail.says.rstrip(".") for detail in verdict.details if detail.outcome in _OPEN))
-    listed = "; ".join(held[:3])
-    tail = f" {listed[:1].upper()}{listed[1:]}{f'; and {len(held) - 3} more' if len(held) > 3 else ''}." if held else ""
+    listed = "; ".join(held[:3]) + (f"; and {len(held) - 3} more" if len(held) > 3 else "")
+    tail = f" {listed[:1].upper()}{listed[1:]}{'' if listed.endswith(('?', '!')) else '.'}" if held else ""
     return head + tail
