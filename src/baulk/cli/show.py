@@ -8,6 +8,8 @@ from pathlib import Path
 import click
 
 from baulk.cli.options import as_json, emit, restricted_option, site_argument
+from baulk.cli.show_words import change_line, line_of, value_words
+from baulk.errors import shorten
 from baulk.exchange.withheld import given_from
 from baulk.record import Change, Context, Entity, Need, SiteRecord, View, fields_for, kind_named, view_of, withheld_from
 from baulk.store import Store, open_site
@@ -42,11 +44,30 @@ def show(site: Path, kind: str, number: str, history: bool, restricted: bool, js
         if not number:
             emit(*_listed(whole, record, said), json_out=json_out)
             return
-        entity = record.numbered(said, number)
-        if entity.id in withheld_from(whole, view).bare:
-            emit(*_bare(record, entity), json_out=json_out)
-            return
-        emit(*(_changes(store, entity, view) if history else _whole(record, entity, view)), json_out=json_out)
+        bare = withheld_from(whole, view).bare
+        shown = []
+        for entity in _of_number(record, said, number):
+            if entity.id in bare:
+                shown.append(_bare(record, entity))
+            else:
+                shown.append(_changes(store, record, entity, view) if history else _whole(record, entity, view))
+        emit(*(shown[0] if len(shown) == 1 else _together(said, number, shown)), json_out=json_out)
+
+
+def _of_number(record: SiteRecord, kind: type[Entity], number: str) -> list[Entity]:
+    """Return the records of a number: one, or all that share it; a void one only when no other has it."""
+    one = record.numbered(kind, number)
+    if one.void is not None:
+        return [one]
+    return [found for found in record.all(kind) if getattr(found, "number", None) == number.strip()] or [one]
+
+
+def _together(kind: type[Entity], number: str, shown: list[tuple[dict[str, object], str]]) -> tuple[dict[str, object], str]:
+    """Return several records that share a number as one answer that says so."""
+    says = f"{len(shown)} records of kind {kind.TITLE} have the number {shorten(number)}. All are shown; one of them needs another."
+    if kind.KIND == "element":
+        says = f"{len(shown)} laid pieces have the number {shorten(number)}, each in its own structure. All are shown."
+    return {"says": says, "records": [answer for answer, _ in shown]}, "\n\n".join([says, *(words for _, words in shown)])
 
 
 def _kept_back(whole: SiteRecord, record: SiteRecord, kind: str = "") -> str:
@@ -82,27 +103,19 @@ def _summary_words(whole: SiteRecord, record: SiteRecord) -> str:
     return "\n".join([*lines, *filter(None, [_kept_back(whole, record)])])
 
 
-def _line(record: SiteRecord, entity: Entity) -> str:
-    named = (getattr(entity, name, None) for name in ("title", "subject", "object", "asks", "name", "how", "point"))
-    words = next((str(value) for value in named if value), "")
-    kind = getattr(entity, "kind", None) or ""
-    void = f"  VOID: {entity.void}" if entity.void else ""
-    return f"{record.label(entity.id):>10}  {kind:<11} {words}{void}".rstrip()
-
-
 def _listed(whole: SiteRecord, record: SiteRecord, kind: type[Entity]) -> tuple[dict[str, object], str]:
     found = record.entities.get(kind.KIND, ())
     kept_back = _kept_back(whole, record, kind.KIND)
     dumped = [entity.model_dump(mode="json") for entity in found]
     answer: dict[str, object] = {"kind": kind.KIND, "records": dumped, "withheld": kept_back}
-    lines = [_line(record, entity) for entity in found] or ([] if kept_back else [f"The site has no {kind.TITLE} yet."])
+    lines = [line_of(record, entity) for entity in found] or ([] if kept_back else [f"The site has no {kind.TITLE} yet."])
     return answer, "\n".join([*lines, *filter(None, [kept_back])])
 
 
 def _bare(record: SiteRecord, entity: Entity) -> tuple[dict[str, object], str]:
     words = f"All else of it is withheld. {_ASK}"
     known = entity.model_dump(mode="json", exclude_none=True, exclude={"absences"})
-    return {**known, "withheld": words}, f"{entity.TITLE} {record.label(entity.id)}\n{_line(record, entity)}\n{words}"
+    return {**known, "withheld": words}, f"{entity.TITLE} {record.label(entity.id)}\n{line_of(record, entity)}\n{words}"
 
 
 def _whole(record: SiteRecord, entity: Entity, view: View) -> tuple[dict[str, object], str]:
@@ -110,29 +123,14 @@ def _whole(record: SiteRecord, entity: Entity, view: View) -> tuple[dict[str, ob
     for name, facts in fields_for(type(entity), view):
         if name in ("id", "absences") or (isinstance(entity, Context) and not entity.applies(name)):
             continue
-        shown = _value(record, entity, name, bool(facts.refers))
+        shown = value_words(record, entity, name)
         if shown or facts.need is not Need.OPTIONAL:
             lines.append(f"  {facts.label:<24} {shown or f'[          ]  {facts.need}'}")
     names = {name for name, _ in fields_for(type(entity), view)}
     return entity.model_dump(mode="json", include=names), "\n".join(lines)
 
 
-def _value(record: SiteRecord, entity: Entity, name: str, refers: bool) -> str:
-    if name in entity.absences:
-        return entity.absences[name]
-    value = getattr(entity, name)
-    if value is None:
-        return ""
-    if refers:
-        return ", ".join(record.label(one) for one in (value if isinstance(value, tuple) else (value,)))
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, tuple):
-        return "; ".join(" ".join(f"{part:g}" for part in one) if isinstance(one, tuple) else str(one) for one in value)
-    return str(value)
-
-
-def _changes(store: Store, entity: Entity, view: View) -> tuple[dict[str, object], str]:
+def _changes(store: Store, record: SiteRecord, entity: Entity, view: View) -> tuple[dict[str, object], str]:
     seen = {"", *(name for name, _ in fields_for(type(entity), view))}
     found = [change for change in store.changes() if change.record == entity.id and change.field in seen]
     answer: dict[str, object] = {
@@ -143,7 +141,7 @@ def _changes(store: Store, entity: Entity, view: View) -> tuple[dict[str, object
             for one in found
         ],
     }  # fmt: skip
-    return answer, "\n".join(_change_line(one) for one in found)
+    return answer, "\n".join(change_line(record, type(entity), one) for one in found)
 
 
 def _first_values(change: Change, seen: Collection[str]) -> object:
@@ -151,8 +149,3 @@ def _first_values(change: Change, seen: Collection[str]) -> object:
     if change.creates and isinstance(change.value, Mapping):
         return {name: value for name, value in change.value.items() if name in seen}
     return change.value
-
-
-def _change_line(change: Change) -> str:
-    what = "created" if change.creates else f"{change.field}: {change.replaced} → {change.value}"
-    return f"{change.time}  {change.person}  {what}" + (f"  ({change.why})" if change.why else "")
