@@ -35,6 +35,7 @@ COMMANDS = {
     "propose": "Propose outlines of laid pieces picked on a rectified picture.",
     "cloud": "Take levels from a point cloud.",
     "elements": "Say how laid pieces lie: axis, rows, what they turn round, what is cut.",
+    "soil": "Name a soil's texture, compare two colours, measure inclusions.",
     "shape": "Work out volumes, buckets, walls and backfill of a unit.",
     "close": "Check a unit before it is filled in.",
     "waive": "Set a rule of the closing check aside, with who and why.",

@@ -20,7 +20,7 @@ from scipy import ndimage
 
 from baulk.errors import MeasureError
 
-__all__ = ["Feret", "Inclusions", "feret", "inclusions_of", "otsu", "share_of_mask"]
+__all__ = ["Feret", "Inclusions", "feret", "inclusions_of", "otsu", "share_error", "share_of_mask"]
 
 Floats = NDArray[np.float64]
 _EIGHT = np.ones((3, 3), bool)
@@ -73,6 +73,35 @@ def share_of_mask(mask: ArrayLike) -> float:
     """Return the per cent of cells that are true."""
     held = np.asarray(mask, dtype=bool)
     return 100 * float(held.sum()) / held.size if held.size else float("nan")
+
+
+def share_error(mask: ArrayLike, parts: int = 4) -> float:
+    """Return the standard error in per cent of a share of area, from how the parts of the patch differ among themselves.
+
+    Parameters
+    ----------
+    mask : array_like of bool of shape (rows, columns)
+        Where the inclusions are.
+    parts : int
+        Parts along each side.
+
+    Raises
+    ------
+    MeasureError
+        The patch has fewer pixels along a side than parts.
+
+    Notes
+    -----
+    s/√m for the m = parts² shares. Neighbouring pixels belong to one inclusion, so that counting pixels as if each were drawn by
+    itself would give a much smaller error. What the patch does not show (shadow, a stone under soil) is not in it.
+    """
+    held = np.asarray(mask, dtype=bool)
+    if min(held.shape) < parts:
+        raise MeasureError(
+            f"The patch is {min(held.shape)} pixels across, too few to part it into {parts} by {parts}. Mark a larger one."
+        )
+    shares = [share_of_mask(part) for strip in np.array_split(held, parts) for part in np.array_split(strip, parts, axis=1)]
+    return float(np.std(shares, ddof=1)) / parts
 
 
 def feret(points: ArrayLike) -> Feret:

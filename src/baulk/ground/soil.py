@@ -16,7 +16,9 @@ from numpy.typing import ArrayLike, NDArray
 from baulk.errors import MeasureError
 from baulk.ground.colour import colour_difference, lab_of
 
-__all__ = ["CLASSES", "ColourDifference", "compare_colours", "separate_of", "texture_class", "texture_classes"]
+__all__ = [
+    "CLASSES", "ColourDifference", "classes_touched", "compare_colours", "separate_of", "texture_class", "texture_classes",
+]  # fmt: skip
 
 CLASSES = (
     "sand", "loamy sand", "sandy loam", "loam", "silt loam", "silt", "sandy clay loam", "clay loam", "silty clay loam",
@@ -26,6 +28,9 @@ CLASSES = (
 
 _TOLERANCE = 0.5
 """Per cent by which the three shares may miss 100 (house value: laboratories round each to a tenth or a whole)."""
+
+_NEAR = 0.01
+"""Per cent within which a soil stands on a boundary: finer than any laboratory's reading (house value)."""
 
 _SEPARATES = (
     (0.002, "clay"), (0.05, "silt"), (0.1, "very fine sand"), (0.25, "fine sand"), (0.5, "medium sand"), (1.0, "coarse sand"),
@@ -98,6 +103,30 @@ def texture_class(sand: float, silt: float, clay: float) -> str:
         )
     found = int(texture_classes(*(np.array([100 * share / total]) for share in shares.values()))[0])
     return CLASSES[found]
+
+
+def classes_touched(sand: float, silt: float, clay: float) -> tuple[str, ...]:
+    """Return the class of one soil and after it every other class on whose boundary it stands.
+
+    Parameters and errors are those of `texture_class`.
+
+    Notes
+    -----
+    The soil is moved by `_NEAR` per cent in 72 directions about the triangle; the classes met there are named, coarsest first.
+
+    Examples
+    --------
+    >>> classes_touched(60, 30, 10), classes_touched(40, 33, 27)
+    (('sandy loam',), ('clay loam', 'loam'))
+    """
+    own = texture_class(sand, silt, clay)
+    turns = np.radians(np.arange(0, 360, 5))
+    whole = sand + silt + clay
+    silts, clays = silt * 100 / whole + _NEAR * np.cos(turns), clay * 100 / whole + _NEAR * np.sin(turns)
+    sands = 100 - silts - clays
+    inside = (sands >= 0) & (silts >= 0) & (clays >= 0)
+    near = {CLASSES[place] for place in texture_classes(sands[inside], silts[inside], clays[inside]).tolist() if place >= 0}
+    return own, *(name for name in CLASSES if name in near and name != own)
 
 
 def separate_of(millimetres: float) -> str:
