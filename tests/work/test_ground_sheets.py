@@ -113,3 +113,14 @@ def test_levels_of_a_withheld_context_shape_no_neighbour() -> None:
     assert "9.32" in Study(bare).svg("thickness-2", View.RESTRICTED)
     with pytest.raises(InputError, match="Context 2 has no thickness to draw: no level on its top"):
         sheets(bare).scene("thickness-2")
+
+
+def test_a_wall_is_restricted_only_when_it_shows_what_is_withheld() -> None:
+    """A possible grave in the middle of the unit does not make the sheet of the south wall restricted; one on its line does."""
+    assert "RESTRICTED" not in Study(grave()).svg("modelled-W1", View.RESTRICTED)
+    ring, spots = ((0.5, 0.0), (1.5, 0.0), (1.5, 0.5), (0.5, 0.5)), ((0.7, 0.1), (1.3, 0.1), (1.3, 0.4))
+    parts = [*layer("77", 9.9, 9.317, spots=spots, ring=ring, kind="fill"), Burial(id="b", contexts=("77",))]
+    on_face = Study(two_layers(*parts))
+    assert "RESTRICTED" in on_face.svg("modelled-W1", View.RESTRICTED)
+    for view in (View.CREW, View.PUBLIC):
+        assert "RESTRICTED" not in on_face.svg("modelled-W1", view) and ">77<" not in on_face.svg("modelled-W1", view)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 from threading import RLock
@@ -15,6 +16,7 @@ from baulk.drawing.modelled_wall import ModelledFace, modelled_wall_drawing
 from baulk.drawing.paper import round_step
 from baulk.drawing.thickness import Thickness, thickness_drawing
 from baulk.errors import InputError, UnknownRecord
+from baulk.ground.section import Section
 from baulk.ground.thickness import ThicknessMap, thickness_map
 from baulk.record import Context, Level, Outline, SiteRecord, Unit, View, Wall, WallOutline, withheld_contexts
 from baulk.work.bodies import direct_pairs
@@ -147,10 +149,18 @@ class GroundSheets:
             )
         outlines = tuple(one for one in seen.pointing_at(WallOutline, "wall", wall.id) if one.ring and one.context)
         hidden = withheld_contexts(self.record)
-        held = restricted and any(one in hidden for one in found.section.contexts)
+        shown = {*_on_line(found.section), *(one.context for one in outlines)}
+        held = restricted and not hidden.isdisjoint(shown)
         latest = {identity: place for place, identity in enumerate(self.order.latest_first)}
         painted = tuple(sorted(found.section.contexts, key=lambda one: -latest.get(one, 0)))
         return ModelledFace(wall, found.section, found.differences, outlines, painted, held)
+
+
+def _on_line(section: Section) -> Iterator[str]:
+    """Yield the contexts that a section has a height of."""
+    for row, context in enumerate(section.contexts):
+        if np.isfinite(section.top[row]).any() or np.isfinite(section.base[row]).any():
+            yield context
 
 
 def _is_comparable(record: SiteRecord, wall: Wall) -> bool:
