@@ -152,7 +152,7 @@ def read_types(text: str, *, source: str = "table of types") -> TypeTable:
             "VERSION”, so "
             "that every date can name the version it rests on: add them."
         )
-    rows = list(csv.reader(line for _, line in numbered))
+    rows, lines = _rows_of(numbered, source)
     headers = [header.strip().lower() for header in rows[0]] if rows else []
     missing = [column for column in COLUMNS if column not in headers]
     if missing:
@@ -161,10 +161,30 @@ def read_types(text: str, *, source: str = "table of types") -> TypeTable:
             "missing."
         )
     places = {column: headers.index(column) for column in COLUMNS}
-    types, faults = _types_of(rows[1:], [place for place, _ in numbered[1:]], places)
+    types, faults = _types_of(rows[1:], lines[1:], places)
     if faults:
         raise TableError(source, faults)
     return TypeTable(remarks["table"], remarks["version"], tuple(types))
+
+
+def _rows_of(numbered: list[tuple[int, str]], source: str) -> tuple[list[list[str]], list[int]]:
+    """Return the rows, and for each the line on which it begins; a quoted cell may run over several."""
+    reader = csv.reader(line + "\n" for _, line in numbered)
+    rows: list[list[str]] = []
+    lines: list[int] = []
+    taken = 0
+    try:
+        for row in reader:
+            rows.append(row)
+            lines.append(numbered[taken][0])
+            taken = reader.line_num
+    except csv.Error as error:
+        raise InputError(
+            f"{shorten(source, 80)} is no CSV from line {numbered[taken][0]} on ({error}). A cell with a quotation mark or a "
+            "comma stands in "
+            "quotation marks: look there for one that is not closed."
+        ) from error
+    return rows, lines
 
 
 def _types_of(rows: list[list[str]], lines: list[int], places: Mapping[str, int]) -> tuple[list[DatedType], list[RowFault]]:

@@ -65,6 +65,15 @@ def test_a_table_without_name_or_columns_is_refused(text: str, said: str) -> Non
         read_types(text)
 
 
+def test_a_cell_may_run_over_two_lines_and_an_endless_one_is_refused() -> None:
+    """Rows keep the line on which they begin; a quotation mark that is never closed in a huge file ends in a sentence."""
+    text = HEAD + ROWS + 'delft,1640,1800,"a source\nof two lines",low,read,\nlate,1900,1800,s,low,read,\n'
+    with pytest.raises(TableError, match="line 7, column “begin” “1900”"):
+        read_types(text)
+    with pytest.raises(InputError, match="is no CSV from line 5 on"):
+        read_types(HEAD + ROWS + '"' + "a" * 200_000)
+
+
 def test_weights() -> None:
     """By hand: middles 1700 (50 years) and 1800 (10 years), 9 and 1 pieces."""
     table = _table(("long", 1675, 1725), ("short", 1795, 1805))
