@@ -54,9 +54,13 @@ def test_the_deepest_day_counts() -> None:
 
 
 def test_a_site_in_feet_is_measured_in_feet() -> None:
-    """A depth of 5 in a record kept in feet is 5 ft."""
+    """A depth of 5 in a record kept in feet is 5 ft, and feet stand before metres; in one kept in metres they stand after."""
     found = cautions(record_with(NO_REMAINS, sets("site", length_unit="ft"), sets("unit", depth=5)), "unit")
-    assert "The unit is 1.52 m (5.0 ft) deep" in found[0].says
+    assert "The unit is 5.0 ft (1.52 m) deep" in found[0].says
+    spoil = [next(one.says for one in cautions(record, "unit") if one.topic == "spoil") for record in (
+        record_with(NO_REMAINS, sets("site", length_unit="ft")), record_with(NO_REMAINS),
+    )]  # fmt: skip
+    assert "at least 2.0 ft (0.61 m) from" in spoil[0] and "at least 0.61 m (2.0 ft) from" in spoil[1]
 
 
 def test_human_remains_come_first_and_are_restricted() -> None:

@@ -6,7 +6,7 @@ import time
 
 import pytest
 
-from baulk.record import Contact, Context, Level, Outline, Relation, SiteRecord, Wall
+from baulk.record import Contact, Context, Level, Outline, Relation, Site, SiteRecord, Wall
 from baulk.sequence.from_record import relations_from
 from baulk.sequence.missed import KINDS_OF_SUSPICION, missed_relations
 from baulk.sequence.order import order_of
@@ -193,6 +193,13 @@ def test_levels_far_apart_in_plan_say_nothing() -> None:
     """Beyond the reach of 0.25 m a slope may explain any difference."""
     assert found_in(*STACK, top("c1", 10.0, surface="base"), top("c2", 10.9, east=0.8)) == ()
     assert len(found_in(*STACK, top("c1", 10.0, surface="base"), top("c2", 10.9, east=0.7))) == 1
+
+
+def test_a_site_in_feet_is_told_of_a_difference_in_feet() -> None:
+    """Levels kept in feet contradict each other by feet first, with the millimetres beside."""
+    levels = (top("c1", 9.0), top("c1", 9.5, surface="base"))
+    (one,) = found_in(Site(id="s", length_unit="ft"), layer("1", "cut"), layer("2"), over("c1", "c2", "cuts"), *levels)
+    assert one.evidence.startswith("The base of 1 stands 0.50 ft (152 mm) above its top")
 
 
 def test_a_base_above_its_own_top_is_found_also_on_a_cut() -> None:

@@ -8,6 +8,7 @@ from baulk.closing.thresholds import (
     EGRESS_DEPTH,
     ENGINEER_DEPTH,
     PROTECTION_DEPTH,
+    REACH_OF_EGRESS,
     RULE_OF_THUMB_DEPTH,
     SPOIL_DISTANCE,
     egress_needed,
@@ -15,6 +16,7 @@ from baulk.closing.thresholds import (
     protection_needed,
 )
 from baulk.errors import UnknownRecord
+from baulk.quantities import INTERNATIONAL_FOOT, LengthUnit
 from baulk.record import Burial, Context, DayEntry, Find, SiteRecord, Unit
 
 __all__ = ["DEFER", "Caution", "cautions"]
@@ -34,7 +36,7 @@ class Caution:
     topic : str
         Cave-in, egress, spoil, inspection, engineer or human remains.
     says : str
-        What to mind, with numbers in metres and feet.
+        What to mind, with numbers in metres and feet, the site's own first.
     source : str
         Where it comes from.
     records : tuple of str
@@ -73,8 +75,8 @@ def cautions(record: SiteRecord, unit_id: str) -> tuple[Caution, ...]:
     unit = record.get(Unit, unit_id)
     if unit is None:
         raise UnknownRecord("unit", unit_id, [known.number or known.id for known in record.all(Unit)])
-    depth = _depth(record, unit)
-    return (*_remains(record, unit), *_sides(unit, depth), *_way_out(unit, depth), *_always(unit))
+    depth, both = _depth(record, unit), _Lengths(record.length_unit)
+    return (*_remains(record, unit), *_sides(unit, depth, both), *_way_out(unit, depth, both), *_always(unit, both))
 
 
 def _depth(record: SiteRecord, unit: Unit) -> float | None:
@@ -84,53 +86,63 @@ def _depth(record: SiteRecord, unit: Unit) -> float | None:
     return max(held, default=None)
 
 
-def _both(metres: float) -> str:
-    return f"{metres:.2f} m ({metres / 0.3048:.1f} ft)"
+class _Lengths:
+    """Writes a length in metres and in feet, the site's own first."""
+
+    def __init__(self, own: LengthUnit) -> None:
+        self._feet_first = own is not LengthUnit.METRE
+
+    def __call__(self, metres: float, places: int = 2) -> str:
+        """Return the length both ways."""
+        metric, feet = f"{metres:.{places}f} m", f"{metres / INTERNATIONAL_FOOT:.1f} ft"
+        return f"{feet} ({metric})" if self._feet_first else f"{metric} ({feet})"
 
 
-def _sides(unit: Unit, depth: float | None) -> tuple[Caution, ...]:
+def _sides(unit: Unit, depth: float | None, both: _Lengths) -> tuple[Caution, ...]:
     ground = (
         "All ground here was dug, filled or walked on before: it is never taken for stable (never Type A), however firm it looks."
     )
     records = (unit.id,)
     found = []
     if depth is None:
-        says = f"The depth of the unit is not on record. From {_both(PROTECTION_DEPTH)} the sides must be protected. {ground}"
+        says = f"The depth of the unit is not on record. From {both(PROTECTION_DEPTH)} the sides must be protected. {ground}"
     elif protection_needed(depth):
         says = (
-            f"The unit is {_both(depth)} deep; from {_both(PROTECTION_DEPTH)} the sides must be sloped, shored or shielded unless "
+            f"The unit is {both(depth)} deep; from {both(PROTECTION_DEPTH)} the sides must be sloped, shored or shielded unless "
             f"the unit is cut wholly in stable rock. {ground}"
         )
     else:
         says = (
-            f"The unit is {_both(depth)} deep. Less than {_both(PROTECTION_DEPTH)} is not safe by itself: a competent person must "
+            f"The unit is {both(depth)} deep. Less than {both(PROTECTION_DEPTH)} is not safe by itself: a competent person must "
             f"look for signs of a cave-in. {ground}"
         )
     found.append(Caution("cave-in", says, f"{_CODE}.652(a)(1); disturbed ground: Appendix A, from memory", records))
     if depth is None or depth >= RULE_OF_THUMB_DEPTH:
-        says = "No ground can be relied on to stand unsupported. 1.2 m is a rule of thumb and no legal line."
+        says = (
+            f"No ground can be relied on to stand unsupported. {both(RULE_OF_THUMB_DEPTH, 1)} is a rule of thumb and no legal line."
+        )
         found.append(Caution("cave-in", says, "British health and safety guidance", records))
     if depth is not None and engineer_needed(depth):
-        says = f"The unit is {_both(depth)} deep; below {_both(ENGINEER_DEPTH)} a registered engineer designs the protection."
+        says = f"The unit is {both(depth)} deep; below {both(ENGINEER_DEPTH)} a registered engineer designs the protection."
         found.append(Caution("engineer", says, f"{_CODE} Subpart P, Appendices B and F", records))
     return tuple(found)
 
 
-def _way_out(unit: Unit, depth: float | None) -> tuple[Caution, ...]:
+def _way_out(unit: Unit, depth: float | None, both: _Lengths) -> tuple[Caution, ...]:
     if depth is not None and not egress_needed(depth):
         return ()
     says = (
-        f"From {_both(EGRESS_DEPTH)} of depth a ladder, stair or ramp stands within 7.62 m (25 ft) of everyone in the unit. The "
-        "rule speaks of trenches; take it as asked for in a square unit too."
+        f"From {both(EGRESS_DEPTH)} of depth a ladder, stair or ramp stands within {both(REACH_OF_EGRESS)} of everyone in the "
+        "unit. The rule speaks of trenches; take it as asked for in a square unit too."
     )
     return (Caution("egress", says, f"{_CODE}.651(c)(2)", (unit.id,)),)
 
 
-def _always(unit: Unit) -> tuple[Caution, ...]:
+def _always(unit: Unit, both: _Lengths) -> tuple[Caution, ...]:
     return (
         Caution(
             "spoil",
-            f"Keep spoil, tools and buckets at least {_both(SPOIL_DISTANCE)} from the edge, or hold them back.",
+            f"Keep spoil, tools and buckets at least {both(SPOIL_DISTANCE)} from the edge, or hold them back.",
             f"{_CODE}.651(j)(2)",
             (unit.id,),
         ),
@@ -157,7 +169,7 @@ def _remains(record: SiteRecord, unit: Unit) -> tuple[Caution, ...]:
         return ()
     radius = record.site.stop_radius
     where = (
-        f"within {radius * record.metres:.0f} m, as set for this site"
+        f"within {_distance(record, radius)}, as set for this site"
         if radius is not None
         else "nearby; set the distance for your site"
     )
@@ -174,6 +186,12 @@ def _remains(record: SiteRecord, unit: Unit) -> tuple[Caution, ...]:
             restricted=True,
         ),
     )
+
+
+def _distance(record: SiteRecord, radius: float) -> str:
+    """Return a distance as the site set it, in metres beside it where it was set in feet."""
+    metric = f"{radius * record.metres:.0f} m"
+    return metric if record.length_unit is LengthUnit.METRE else f"{radius:.0f} ft ({metric})"
 
 
 def _grave_like(context: Context) -> bool:

@@ -8,8 +8,9 @@ from baulk.closing.blank import listed
 from baulk.closing.facts import UnitFacts
 from baulk.closing.levels_book import CheckedRun
 from baulk.closing.rule import Answer, Answered, Rule, Severity, Verdict, ask_each, fails, passes, skips, unknown, verdict
+from baulk.grid.length_format import format_difference
 from baulk.record import Context, Level, LevelRun
-from baulk.sequence.level_pairs import HeldLevels, hold_levels
+from baulk.sequence.level_pairs import HeldLevels, TooHigh, hold_levels
 
 __all__ = ["RULES"]
 
@@ -101,20 +102,24 @@ def _above_is_above(facts: UnitFacts) -> Verdict:
     return ask_each(facts.contexts, lambda context: _judge_heights(facts, context))
 
 
+def _by(facts: UnitFacts, found: TooHigh) -> str:
+    return format_difference(found.by, facts.record.length_unit)
+
+
 def _judge_heights(facts: UnitFacts, context: Context) -> Answer:
     if context.kind == "disturbance":
         return skips()
     tops, bases = facts.levels(context.id, "top"), facts.levels(context.id, "base")
     own = _too_high(facts, tops, bases)
     compared = own.compared
-    says = [f"its base is {one.by * 1000:.0f} mm above its top at about the same point ({one.words})" for one in own.too_high]
+    says = [f"its base is {_by(facts, one)} above its top at about the same point ({one.words})" for one in own.too_high]
     if context.kind != "cut":
         for under in _directly_below(facts, context):
             lower = facts.levels(under.id, "top")
             held = _too_high(facts, bases, lower)
             compared += held.compared
             says += [
-                f"the top of {facts.label(under.id)} is {one.by * 1000:.0f} mm above its base at about the same point ({one.words})"
+                f"the top of {facts.label(under.id)} is {_by(facts, one)} above its base at about the same point ({one.words})"
                 for one in held.too_high
             ]
     if says:

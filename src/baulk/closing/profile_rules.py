@@ -63,11 +63,16 @@ def _mesh(facts: UnitFacts) -> Verdict:
     return verdict([((facts.unit.id,), _judge_mesh(facts))])
 
 
+def _opening(millimetres: float) -> str:
+    """Return an opening of a sieve in millimetres and inches."""
+    return f"{millimetres:g} mm ({millimetres / 25.4:.3g} in)"
+
+
 def _judge_mesh(facts: UnitFacts) -> Answer:
     mesh, widest = facts.unit.mesh, facts.limits.largest_mesh
     if mesh is None:
         return unknown("the mesh of the sieve is blank")
-    return passes() if mesh <= widest + 1e-9 else fails(f"the mesh is {mesh:g} mm; {widest:g} mm is the widest allowed")
+    return passes() if mesh <= widest + 1e-9 else fails(f"the mesh is {_opening(mesh)}; {_opening(widest)} is the widest allowed")
 
 
 def _scales(facts: UnitFacts) -> Verdict:

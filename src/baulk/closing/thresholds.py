@@ -18,6 +18,7 @@ __all__ = [
     "EGRESS_DEPTH",
     "ENGINEER_DEPTH",
     "PROTECTION_DEPTH",
+    "REACH_OF_EGRESS",
     "RULE_OF_THUMB_DEPTH",
     "SPOIL_DISTANCE",
     "egress_needed",
@@ -32,6 +33,9 @@ PROTECTION_DEPTH = 5 * INTERNATIONAL_FOOT
 
 EGRESS_DEPTH = 4 * INTERNATIONAL_FOOT
 """Metres; 651(c)(2): 4 ft (1.22 m), in trenches; asked for in every unit here."""
+
+REACH_OF_EGRESS = 25 * INTERNATIONAL_FOOT
+"""Metres; 651(c)(2): no more than 25 ft (7.62 m) along the trench to a way out."""
 
 ENGINEER_DEPTH = 20 * INTERNATIONAL_FOOT
 """Metres; Appendices B and F: deeper than 20 ft a registered professional engineer designs the protection."""

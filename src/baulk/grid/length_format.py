@@ -13,6 +13,7 @@ from baulk.quantities import LengthUnit, metres_per
 __all__ = [
     "FeetInches",
     "feet_and_inches",
+    "format_difference",
     "format_feet",
     "format_feet_inches",
     "format_length",
@@ -110,6 +111,18 @@ def format_feet_inches(metres: float, *, unit: LengthUnit = LengthUnit.FOOT, par
 def format_length(metres: float, own: LengthUnit) -> str:
     """Return a length in the site's own quantity: metres to the millimetre, or feet to the hundredth."""
     return format_metres(metres) if own is LengthUnit.METRE else format_feet(metres, unit=own)
+
+
+def format_difference(metres: float, own: LengthUnit) -> str:
+    """Return a small difference in height: millimetres, on a site in feet after the hundredths of a foot.
+
+    Examples
+    --------
+    >>> format_difference(0.034, LengthUnit.METRE), format_difference(0.034, LengthUnit.FOOT)
+    ('34 mm', '0.11 ft (34 mm)')
+    """
+    small = f"{metres * 1000:.0f} mm"
+    return small if own is LengthUnit.METRE else f"{format_feet(metres, unit=own)} ({small})"
 
 
 def _rounded(value: float, places: int) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from baulk.grid.length_format import format_difference
 from baulk.record import Context, Outline
 from baulk.sequence.closeness import Closeness
 from baulk.sequence.level_pairs import surface_levels
@@ -119,12 +120,12 @@ def _told(placed: PlacedContexts, pair: _Pair) -> Suspicion:
     outlines = tuple(
         found.id for context in (pair.later, pair.earlier) for found in record.pointing_at(Outline, "context", context)
     )
-    how = _likely_how(placed, pair)
+    how, apart = _likely_how(placed, pair), format_difference(pair.apart, record.length_unit)
     return Suspicion(
         "missed relation",
         pair.later,
         pair.earlier,
-        f"{later} and {earlier} {pair.meet} in plan, stand {1000 * pair.apart:.0f} mm apart in height, and no path of relations "
+        f"{later} and {earlier} {pair.meet} in plan, stand {apart} apart in height, and no path of relations "
         "leads from one to the other.",
         f"See where the two come nearest which is the later one, or what lies between; if {later} {how} {earlier}, as the levels "
         "suggest, enter that from both sheets.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
+from baulk.grid.length_format import format_difference
 from baulk.record import Context, Level, Relation, SiteRecord
 from baulk.sequence.closeness import Closeness
 from baulk.sequence.level_pairs import TooHigh, hold_levels, surface_levels
@@ -94,13 +95,14 @@ def _suspicion(
     wrong: Sequence[TooHigh],
 ) -> Suspicion:
     worst = max(wrong, key=lambda pair: pair.by)
+    by = format_difference(worst.by, record.length_unit)
     if earlier is None:
-        name = f"The base of {record.label(later)} stands {1000 * worst.by:.0f} mm above its top"
+        name = f"The base of {record.label(later)} stands {by} above its top"
     else:
         above = "base" if worst.upper.surface == "base" else "top"
         name = (
             f"{record.label(later)} is recorded as overlying {record.label(earlier)}, but the top of {record.label(earlier)} "
-            f"stands {1000 * worst.by:.0f} mm above the {above} of {record.label(later)}"
+            f"stands {by} above the {above} of {record.label(later)}"
         )
     mend, hint = _likely_slip(record, closeness, worst)
     return Suspicion(
