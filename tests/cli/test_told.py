@@ -11,6 +11,7 @@ import pytest
 
 from baulk.cli import main
 from baulk.cli.main import COMMANDS
+from baulk.cli.options import as_typed
 from baulk.work.demo import DemoSites
 
 from .conftest import Run, answer
@@ -107,3 +108,17 @@ def test_a_missing_name_is_told_once(run: Run, own_demo: Path, tmp_path: Path, m
     said = "Signed as digger, the account's name: give --by or set BAULK_BY."
     assert run("take", own_demo, table, "--try").stderr.count(said) == 1
     assert said not in run("take", own_demo, table, "--try", "--by", "AK").stderr
+
+
+def test_baulk_is_named_as_it_can_be_typed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the shell finds it, `baulk`; where not, its place seen from the folder one stands in."""
+    program = tmp_path / ".venv" / "bin" / "baulk"
+    program.parent.mkdir(parents=True)
+    program.write_text("#!/bin/sh\n")
+    program.chmod(0o755)
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("sys.argv", [str(program)])
+    monkeypatch.setenv("PATH", str(tmp_path))
+    assert as_typed() == ".venv/bin/baulk"
+    monkeypatch.setenv("PATH", str(program.parent))
+    assert as_typed() == "baulk"

@@ -6,6 +6,8 @@ import getpass
 import json
 import os
 import platform
+import shutil
+import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
@@ -15,7 +17,7 @@ import click
 from baulk.errors import shorten
 from baulk.work.pen import Pen
 
-__all__ = ["as_json", "by", "emit", "path_name", "pen_of", "restricted_option", "site_argument", "step"]
+__all__ = ["as_json", "as_typed", "by", "emit", "path_name", "pen_of", "restricted_option", "site_argument", "step"]
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -60,6 +62,20 @@ def _account() -> str:
         return getpass.getuser()
     except (OSError, KeyError, ImportError):
         return ""
+
+
+def as_typed() -> str:
+    """Return what a person types for Baulk here: ``baulk`` when the shell finds it, else the program's own place.
+
+    Seen from the folder one stands in, as ``.venv/bin/baulk``.
+    """
+    if shutil.which("baulk"):
+        return "baulk"
+    program = Path(sys.argv[0])
+    if program.name != "baulk":
+        return "baulk"
+    here = Path.cwd()
+    return str(program.relative_to(here)) if program.is_relative_to(here) else str(program)
 
 
 def emit(answer: Mapping[str, Any], words: str, *, json_out: bool) -> None:
