@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -101,12 +102,7 @@ def fit_spline(spread: Spread, levels: Floats, smoothing: float | None = None) -
             "It needs three that do not: use a plane, or take a level to one side."
         )
     own = spread.centred / spread.diameter
-    kernel = _kernel(distances_of(own) ** 2)
-    flat = np.column_stack([np.ones(spread.count), own])
-    whole, triangle = np.linalg.qr(flat, mode="complete")
-    rest = whole[:, 3:]
-    sizes, turn = np.linalg.eigh(rest.T @ kernel @ rest)
-    turned = rest @ turn
+    kernel, whole, triangle, sizes, turned = _taken_apart(own.tobytes())
     centred = levels - levels.mean()
     if smoothing is None:
         smoothing = _chosen(sizes, turned, centred) if spread.count > 4 else 0.0
@@ -114,6 +110,20 @@ def fit_spline(spread: Spread, levels: Floats, smoothing: float | None = None) -
     smoothed = kernel + smoothing * np.eye(spread.count)
     plane = np.linalg.solve(triangle[:3], whole[:, :3].T @ (np.eye(spread.count) - smoothed @ bending))
     return Spline(spread, np.vstack([bending, plane]), bending, float(smoothing))
+
+
+@lru_cache(maxsize=4)
+def _taken_apart(own: bytes) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+    """Return kernel, basis and its triangle, and sizes and directions of bending, for scaled places.
+
+    Kept for the few places seen last: top and base of a context are mostly levelled at the same ones.
+    """
+    places = np.frombuffer(own, np.float64).reshape(-1, 2)
+    kernel = _kernel(distances_of(places) ** 2)
+    whole, triangle = np.linalg.qr(np.column_stack([np.ones(len(places)), places]), mode="complete")
+    rest = whole[:, 3:]
+    sizes, turn = np.linalg.eigh(rest.T @ kernel @ rest)
+    return kernel, whole, triangle, sizes, rest @ turn
 
 
 def _chosen(sizes: Floats, turned: Floats, levels: Floats) -> float:
