@@ -18,24 +18,17 @@ from baulk.exchange.overlay import Drawn, overlay_png
 from baulk.exchange.placed_picture import PlacedPicture, read_placed_picture
 from baulk.exchange.table import read_table
 from baulk.exchange.writers import writer_of
-from baulk.ground.attitude import CANNOT_TELL, attitude_of_face
+from baulk.ground.attitude import CANNOT_TELL
 from baulk.ground.brick_size import size_statistics
-from baulk.ground.edge_finder import propose_outline
-from baulk.ground.edge_seen import edge_seen
-from baulk.ground.elements import pieces_of
 from baulk.record import Context, Element, SiteRecord, build
 from baulk.work.give import write_new
+from baulk.work.piece_finder import Brick, PieceFinder, ProposedPiece
 from baulk.work.rectify import picture_grid
 
-__all__ = ["ProposedPiece", "ProposedPieces", "RefusedPick", "propose_pieces"]
+__all__ = ["ProposedPieces", "RefusedPick", "propose_pieces"]
 
 Floats = NDArray[np.float64]
-Brick = tuple[float, float, float]
 
-LEAST_CONFIDENCE = 0.7
-"""Share of the outline with an edge, and of the outline filled, from which a proposal is made (house value)."""
-_LEAST_SIDE = 8
-"""Pixels of the shorter side from which an outline is proposed (house value)."""
 _SHARED = 0.2
 """Share of the smaller of two outlines from which they are one piece picked twice (house value)."""
 _AROUND = 0.3
@@ -43,28 +36,6 @@ _AROUND = 0.3
 _NAMES = ("piece", "number", "point", "name", "pick")
 _FILLED = {"flat": ("length", "width"), "on edge": ("length", "height"), "on end": ("width", "height")}
 _COLUMNS = ("number", "context", "ring", "axis", "bearing", "attitude", "length", "width", "height", "notes")
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class ProposedPiece:
-    """One outline proposed: its number, corners in metres, confidence 0 to 1, what it rests on, and how the piece seems to lie.
-
-    `face` holds the sides of the visible face in millimetres; `attitude` is one of the record's words or ``cannot tell``.
-    """
-
-    number: str
-    ring: Floats
-    edge: float
-    fills: float
-    face: tuple[float, float]
-    bearing: float
-    attitude: str
-    why: str
-
-    @property
-    def confidence(self) -> float:
-        """The lesser of the share of the outline with an edge and the share filled by one colour."""
-        return min(self.edge, self.fills)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -127,7 +98,7 @@ def propose_pieces(
     Notes
     -----
     A pick is refused when its outline leaks, is small, shares its ground with that of an earlier pick, or when its confidence lies
-    below `LEAST_CONFIDENCE`.
+    below `baulk.work.piece_finder.LEAST_CONFIDENCE`.
     """
     if not (np.isfinite(largest) and 0 < largest <= 5):
         raise InputError(f"A piece is said to reach {largest:g} m from its pick. Give metres above 0 and not above 5.")
@@ -140,7 +111,7 @@ def propose_pieces(
     names = _numbers(record, row_names(table, _NAMES), table.source)
     _refuse_files(folder)
     picture, to_site, grid = _placed(record, picture_file)
-    finder = _Finder(picture, to_site, largest, stones, brick or _brick(record, context))
+    finder = PieceFinder(picture.photo, to_site, largest, stones, brick or _brick(record, context))
     pieces, refused = _found(finder, names, places)
     overlay = _overlay(picture, to_site, pieces, refused)
     files = [write_new(folder / "element-proposed.png", overlay)]
@@ -192,57 +163,8 @@ def _placed(record: SiteRecord, path: Path) -> tuple[PlacedPicture, Floats, str]
     return picture, np.linalg.inv(tie) @ picture.to_ground, grid
 
 
-class _Finder:
-    """The picture, and what is looked for in it."""
-
-    def __init__(self, picture: PlacedPicture, to_site: Floats, largest: float, stones: bool, brick: Brick | None) -> None:
-        self._photo, self._to_site, self._to_pixel = picture.photo, to_site, np.linalg.inv(to_site)
-        self.cell = float(np.sqrt(abs(np.linalg.det(to_site[:2, :2]))))
-        self._reach, self._stones, self._brick = int(np.ceil(largest / self.cell)), stones, brick
-
-    def piece(self, name: str, place: Floats) -> ProposedPiece:
-        """Return the outline under a pick.
-
-        Raises
-        ------
-        MeasureError
-            There is none, or it is weak.
-        """
-        column, row = (self._to_pixel @ [*place, 1.0])[:2].tolist()
-        columns, rows = self._photo.stored_size
-        if not (0 <= round(column) < columns and 0 <= round(row) < rows):
-            raise MeasureError("The pick lies outside the picture.")
-        left, top = max(0, round(column) - self._reach), max(0, round(row) - self._reach)
-        window = self._photo.window(
-            left, top, min(columns, round(column) + self._reach + 1), min(rows, round(row) + self._reach + 1)
-        )
-        found = propose_outline(window, (column - left, row - top), largest=self._reach, hull=self._stones)
-        if found.leaked:
-            raise MeasureError("No edge holds the piece in: what looks alike runs on to the end of the ground looked at.")
-        edge = edge_seen(window, found.ring)
-        if min(edge, found.fills) < LEAST_CONFIDENCE:
-            raise MeasureError(
-                f"The outline is weak: an edge is seen along {100 * edge:.0f} % of it, and {100 * found.fills:.0f} % of it has the "
-                "colour of the pick."
-            )
-        ring = (np.column_stack([found.ring + np.array([left, top]), np.ones(len(found.ring))]) @ self._to_site.T)[:, :2]
-        return self._measured(name, ring, edge, found.fills)
-
-    def _measured(self, name: str, ring: Floats, edge: float, fills: float) -> ProposedPiece:
-        box = pieces_of([ring])
-        face = 1000 * float(box.longer[0]), 1000 * float(box.shorter[0])
-        if face[1] < 1000 * _LEAST_SIDE * self.cell:
-            raise MeasureError(f"What stands out is {face[0]:.0f} × {face[1]:.0f} mm, too few pixels for an outline.")
-        if self._brick is None:
-            attitude, why = CANNOT_TELL, "no size of a whole piece is known"
-        else:
-            laid = attitude_of_face(*face, self._brick)
-            attitude, why = laid.attitude, laid.why
-        return ProposedPiece(name, ring, edge, fills, face, float(box.bearings[0]), attitude, why)
-
-
 def _found(
-    finder: _Finder, names: Sequence[str], places: Floats
+    finder: PieceFinder, names: Sequence[str], places: Floats
 ) -> tuple[tuple[ProposedPiece, ...], tuple[RefusedPick, ...]]:  # fmt: skip
     pieces: list[ProposedPiece] = []
     refused: list[RefusedPick] = []
