@@ -25,6 +25,10 @@ __all__ = ["drafts", "drafts_of_pass"]
 _ID = re.compile(r"[A-Za-z0-9-]{1,64}", re.ASCII)
 _ID_HELD = "A record has this id already. Leave the id blank if this is another record."
 _DIGITS = 9
+_ONE_SITE = (
+    "A site file has one site, and it is there already. Take this row out, or correct the site with it: "
+    "baulk amend SITE.gpkg site.csv."
+)
 
 
 def drafts(
@@ -144,7 +148,7 @@ class _Drafting:
                         line,
                         "",
                         "",
-                        "A site file has one site, and it is there already. Take this row out, or correct the site with it: baulk amend SITE.gpkg site.csv.",
+                        _ONE_SITE,
                     )
                 )
 
