@@ -109,7 +109,7 @@ def test_the_other_way_round_is_one_press(opened: Opener) -> None:
 
 
 def test_what_cannot_be_asked_is_told_in_words(opened: Opener, mistaken_address: str) -> None:
-    """One number only is asked for again; a likely order with a loop tells the loop (asked outside the page, which would not)."""
+    """Asked with one number only, the page asks for two contexts and sends nothing."""
     page = opened("order", at=mistaken_address)
     why(page).get_by_label("Later", exact=True).fill("101")
     why(page).get_by_role("button", name="Ask").click()
