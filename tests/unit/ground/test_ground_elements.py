@@ -243,7 +243,7 @@ def test_reuse_and_firing_claim_no_more_than_was_seen() -> None:
 
 
 def test_hardness_and_absorption_claim_no_firing() -> None:
-    """Hardness is counted; a mean absorption names every class of Davis's bricks that holds it and calls that weak, or names none."""
+    """Hardness is counted; a mean absorption names every class of Davis's bricks that holds it, as weak, or names none."""
     assert hardness_in_words(["hard", "hard", "soft", "not known", None]) == "Hardness: 2 hard, 1 soft; 2 not known."
     assert hardness_in_words([None, None]) == "Hardness was recorded on none of 2 pieces."
     several = absorption_in_words([14.0, 16.6, None])
@@ -251,7 +251,7 @@ def test_hardness_and_absorption_claim_no_firing() -> None:
     assert "Weak evidence: the classes overlap" in several
     assert absorption_in_words([40.0]).endswith("none of Davis's bricks took up as much or as little.")
     assert absorption_in_words([None]) == "Absorption was measured on none of 1 pieces."
-    with pytest.raises(MeasureError, match="An absorption of 140 % is given. It runs from 0 to 100 per cent of the dry mass"):
+    with pytest.raises(MeasureError, match=r"An absorption of 140 % is given\. It runs from 0 to 100 per cent of the dry mass"):
         absorption_in_words([140])
 
 
