@@ -123,7 +123,7 @@ def test_the_overlay_shows_outlines_where_the_setts_are(run: Run, site: Path, tm
     places = [*MIDDLES[:2], (112.9, 206.9)]
     done = run("propose", site, picture, picks(tmp_path, places), "--context", "1", "--to", tmp_path / "out")
     assert done.exit_code == 1
-    assert "2 pieces of 1 proposed, 1 picks refused" in done.stdout
+    assert "2 pieces of 1 proposed, 1 pick refused." in done.stdout
     with Image.open(tmp_path / "out" / "element-proposed.png") as sheet:
         colours = np.asarray(sheet.convert("RGB")).reshape(-1, 3)
     assert max(sheet.size) == 1200

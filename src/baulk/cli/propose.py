@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sized
 from pathlib import Path
 
 import click
@@ -68,8 +69,13 @@ def _answer(found: ProposedPieces) -> dict[str, object]:
     }
 
 
+def _counted(found: ProposedPieces) -> tuple[tuple[Sized, str], ...]:
+    return (found.pieces, "piece"), (found.refused, "pick")
+
+
 def _words(found: ProposedPieces) -> str:
-    lines = [f"{len(found.pieces)} pieces of {found.context.number} proposed, {len(found.refused)} picks refused."]
+    pieces, picks = (f"{len(held)} {word}{'' if len(held) == 1 else 's'}" for held, word in _counted(found))
+    lines = [f"{pieces} of {found.context.number} proposed, {picks} refused."]
     if found.pieces:
         lines.append("  piece       confidence  face mm      bearing  attitude")
     for one in found.pieces:
