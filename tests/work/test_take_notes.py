@@ -29,7 +29,7 @@ def test_mandatory_blanks_are_counted_by_field() -> None:
         _draft("level", 2, context="c", level=29.1),
         _draft("level", 3, context="c", easting=1, level={"absent": "not visible"}),
     ]
-    assert notes_on(SiteRecord.of([]), made) == ("level, 2 in all: 1 has no easting, 2 have no northing.",)
+    assert notes_on(SiteRecord.of([]), made) == ("level, 2 in all: 2 have no “northing”; 1 has no “easting”.",)
 
 
 @pytest.mark.parametrize(("level", "named"), [(29.62, False), (30.9, False), (19.62, True), (296.2, True)])

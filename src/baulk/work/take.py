@@ -119,7 +119,7 @@ def drafts_from(
         found = drafts(table, name, record, new_id=pen.new_id, earlier=made, skip_repeats=skip_repeats)
         by_id = {draft.id: draft for draft in made} | {draft.id: draft for draft in (*found.completed, *found.drafts)}
         made = list(by_id.values())
-        notes += [f"{path.name}: {note}" for note in found.notes]
+        notes += [note if note.startswith(path.name) else f"{path.name}: {note}" for note in found.notes]
     return Drafted(tuple(made), tuple(notes))
 
 

@@ -68,7 +68,10 @@ def _blanks(made: Sequence[Draft]) -> Iterator[str]:
                 if name not in draft.values and (not facts.applies or not isinstance(own, str) or own in facts.applies)
             )
         if counts:
-            each = ", ".join(f"{count} {'has' if count == 1 else 'have'} no {label.lower()}" for label, count in counts.items())
+            by_count: dict[int, list[str]] = {}
+            for label, count in counts.most_common():
+                by_count.setdefault(count, []).append(f"“{label.lower()}”")
+            each = "; ".join(f"{count} {'has' if count == 1 else 'have'} no {', '.join(by_count[count])}" for count in by_count)
             yield f"{said.TITLE}, {len(found)} in all: {each}."
 
 
