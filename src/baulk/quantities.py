@@ -9,10 +9,11 @@ International foot 0.3048 m exactly and US survey foot 1200/3937 m: Federal Regi
 
 from __future__ import annotations
 
+from decimal import ROUND_HALF_UP, Decimal
 from enum import StrEnum
 from typing import NewType
 
-__all__ = ["INCH", "INTERNATIONAL_FOOT", "US_SURVEY_FOOT", "Foot", "LengthUnit", "Metre", "Year", "metres_per"]
+__all__ = ["INCH", "INTERNATIONAL_FOOT", "US_SURVEY_FOOT", "Foot", "LengthUnit", "Metre", "Year", "half_up", "metres_per"]
 
 Metre = NewType("Metre", float)
 """A length, level or co-ordinate in metres."""
@@ -49,3 +50,19 @@ def metres_per(unit: LengthUnit) -> float:
         LengthUnit.FOOT: float(INTERNATIONAL_FOOT),
         LengthUnit.SURVEY_FOOT: float(US_SURVEY_FOOT),
     }[unit]
+
+
+def half_up(value: float, places: int) -> str:
+    """Return a finite figure with so many decimals, a half rounded away from zero, as it is done by hand.
+
+    Notes
+    -----
+    A figure is first taken to the nearest millionth, so that what is left of a sum in binary does not tip a half.
+
+    Examples
+    --------
+    >>> half_up(29.525, 2), half_up(2.675, 2), half_up(-0.0004, 3), half_up(29.54, 3)
+    ('29.53', '2.68', '0.000', '29.540')
+    """
+    near = Decimal(f"{value:.6f}").quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
+    return f"{abs(near) if near.is_zero() else near:f}"

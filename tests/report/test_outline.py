@@ -144,7 +144,7 @@ def test_a_booked_level_that_differs_is_marked():
     """A level in the book that the readings do not give is marked; one that agrees is not."""
     record = sample_record()
     wrong = changed(record.get(Sight, "si-2"), booked_level=10.33)
-    assert "10.300 | 10.33 (differs)" in chapter_text(sample_report(with_changes(record, wrong)), "Levels")
+    assert "10.300 | 10.330 (differs)" in chapter_text(sample_report(with_changes(record, wrong)), "Levels")
     right = changed(record.get(Sight, "si-2"), booked_level=10.3)
     assert "differs" not in chapter_text(sample_report(with_changes(record, right)), "Levels")
 

@@ -14,7 +14,7 @@ import pytest
 from PIL import Image
 
 from baulk.errors import TypesettingError
-from baulk.record import Context, Level
+from baulk.record import Context, DayEntry, Level
 from baulk.report import pdf as pdf_module
 from baulk.report import to_pdf
 from baulk.report.figures import Sheet, fitted
@@ -162,9 +162,20 @@ def test_what_is_too_large_says_that_it_is_not_at_scale():
     """A plan larger than A3 is made smaller and says so; a diagram says by how much."""
     words = text_of(to_pdf(sample_report(plan=bar_figure(width=800, height=300))))
     assert "Too large for A3: printed at 49 % of 1:20, not at scale." in words
-    placed = fitted(230, 100, keeps_scale=False)
-    assert placed.sheet is Sheet.IN_TEXT
-    assert placed.share == pytest.approx(162 / 230)
+    placed = fitted(600, 100, keeps_scale=False)
+    assert placed.sheet is Sheet.A3_LANDSCAPE
+    assert placed.share == pytest.approx(392 / 600)
+
+
+@pytest.mark.parametrize(
+    ("size", "sheet", "share"),
+    [((90, 324), Sheet.A3_PORTRAIT, 1.0), ((170, 100), Sheet.IN_TEXT, 162 / 170), ((230, 100), Sheet.A4_LANDSCAPE, 1.0)],
+)
+def test_a_diagram_is_printed_at_its_size_where_it_fits(size, sheet, share):
+    """The order of a unit stands at its full size on the smallest sheet that holds it; a tenth is let go to stay in the text."""
+    placed = fitted(*size, keeps_scale=False)
+    assert placed.sheet is sheet
+    assert placed.share == pytest.approx(share)
 
 
 def test_long_tables_repeat_their_head():
@@ -191,3 +202,18 @@ def test_a_refusal_of_the_page_setter_is_told(monkeypatch):
     monkeypatch.setattr(pdf_module, "LAYOUT", "#panic()")
     with pytest.raises(TypesettingError, match=r"cannot be set as PDF: .* The web version holds the same report\."):
         to_pdf(sample_report())
+
+
+def test_a_short_table_is_not_broken_over_two_pages():
+    """Wherever it falls, a table of a few rows stands whole on one page with its caption and the sentence before it."""
+    record = sample_record()
+    for lines in (20, 24, 28, 32, 36):
+        filler = changed(record.site, setting=" ".join(["Level ground."] * lines * 8))
+        decided = [
+            DayEntry(id=f"day-{day}", day=f"2026-06-{day:02}", unit="u-1", decisions=f"Decision number {day}.")
+            for day in range(1, 9)
+        ]
+        pages = pypdf.PdfReader(io.BytesIO(to_pdf(sample_report(with_changes(record, filler, *decided))))).pages
+        holding = [page.extract_text() for page in pages if "Decision number" in page.extract_text()]
+        assert len(holding) == 1
+        assert "Decisions and changes of method" in holding[0]

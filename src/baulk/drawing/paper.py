@@ -8,7 +8,7 @@ from math import ceil, floor, isfinite, log10
 
 from baulk.drawing.scene import Spot
 from baulk.errors import MeasureError
-from baulk.quantities import LengthUnit, metres_per
+from baulk.quantities import LengthUnit, half_up, metres_per
 
 __all__ = ["Frame", "Letters", "level_text", "millimetres_per", "position_text", "round_step", "steps_within", "unit_word"]
 
@@ -102,8 +102,7 @@ def level_text(level: float) -> str:
     >>> level_text(42.3), level_text(-0.001)
     ('42.30', '0.00')
     """
-    text = f"{level:.2f}"
-    return "0.00" if text == "-0.00" else text
+    return half_up(level, 2)
 
 
 def position_text(position: Sequence[float]) -> tuple[str, str]:

@@ -8,11 +8,12 @@ from enum import StrEnum
 from baulk.record import Wall
 from baulk.report.given import DrawnFigure
 from baulk.report.redaction import PublicVersion
+from baulk.report.shown import dates_read_out
 from baulk.report.svg_text import described, read_svg, redacted_svg, size_in_mm, svg_text
 from baulk.report.tree import Figure
 from baulk.report.unit_scope import UnitScope
 
-__all__ = ["ORDER", "PLAN", "Fitted", "Sheet", "drawn_figure", "fitted", "public_figure", "wall_key"]
+__all__ = ["HEADED", "ORDER", "PLAN", "Fitted", "Sheet", "drawn_figure", "fitted", "public_figure", "wall_key"]
 
 PLAN, ORDER = "plan", "order"
 _WALL = "wall:"
@@ -35,6 +36,8 @@ def drawn_figure(scope: UnitScope, name: str, given: DrawnFigure | str) -> Figur
     svg = given if isinstance(given, str) else given.svg
     root = read_svg(svg)
     size_in_mm(root)
+    for element in root.iter():
+        element.text = dates_read_out(element.text) if element.text else element.text
     title, description = described(root)
     caption, alt, scale = title or name, description or title or name, _scale(scope, name)
     if isinstance(given, DrawnFigure):
@@ -70,10 +73,17 @@ ROOM: dict[Sheet, tuple[float, float]] = {
     Sheet.IN_TEXT: (162.0, 200.0),
     Sheet.A4_PORTRAIT: (182.0, 212.0),
     Sheet.A4_LANDSCAPE: (269.0, 134.0),
-    Sheet.A3_PORTRAIT: (269.0, 344.0),
+    Sheet.A3_PORTRAIT: (269.0, 370.0),
     Sheet.A3_LANDSCAPE: (392.0, 221.0),
 }
-"""Width and height that a drawing may have, mm: the page without margins, running head, a caption and the headings above it."""
+"""Width and height that a drawing may have, mm: the page without margins, running head, a caption and the headings above it.
+
+On an A3 sheet of full height no heading stands above a drawing higher than `HEADED`."""
+
+HEADED = 344.0
+
+
+_HARDLY_SMALLER, _SMALLEST = 0.9, 0.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,20 +104,24 @@ def fitted(width: float, height: float, *, keeps_scale: bool) -> Fitted:
     width, height : float
         mm at print scale.
     keeps_scale : bool
-        True for plans and walls: a larger sheet is taken before anything is made smaller. False for diagrams: they are made
-        smaller, down to 60 %, before they get a larger sheet.
+        True for plans and walls: a larger sheet is taken before anything is made smaller. False for diagrams: they are made a
+        tenth smaller to stand in the text; else they get the sheet on which they fit at their size, and only what fits on none is
+        made smaller, down to 60 % before it gets the largest.
 
     Examples
     --------
     >>> fitted(120, 130, keeps_scale=True).sheet.value, fitted(230, 100, keeps_scale=True).sheet.value
     ('in the text', 'A4 landscape')
     """
-    for sheet, (wide, high) in ROOM.items():
-        if width <= wide and height <= high:
-            return Fitted(sheet, width, height, 1.0)
-        share = min(wide / width, high / height)
-        if not keeps_scale and share >= 0.6:
-            return Fitted(sheet, width * share, height * share, share)
+    shares = {sheet: min(1.0, wide / width, high / height) for sheet, (wide, high) in ROOM.items()}
+    whole = [sheet for sheet, share in shares.items() if share == 1.0]
+    if not keeps_scale:
+        in_text = shares[Sheet.IN_TEXT]
+        small = [sheet for sheet, share in shares.items() if share >= _SMALLEST]
+        whole = [Sheet.IN_TEXT] if in_text >= _HARDLY_SMALLER else whole or small
+    if whole:
+        share = shares[whole[0]]
+        return Fitted(whole[0], width * share, height * share, share)
     sheet = max(ROOM, key=lambda sheet: min(ROOM[sheet][0] / width, ROOM[sheet][1] / height))
     share = min(ROOM[sheet][0] / width, ROOM[sheet][1] / height)
     return Fitted(sheet, width * share, height * share, share)

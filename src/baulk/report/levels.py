@@ -9,8 +9,9 @@ from baulk.errors import MeasureError
 from baulk.grid.levels import Booking, ReducedRun, reduce_by_rise_and_fall
 from baulk.grid.misclosure import HOUSE_LIMIT, MisclosureLimit, close_run
 from baulk.grid.points import Level as Height
+from baulk.quantities import half_up
 from baulk.record import Level, LevelRun, Sight, Station, natural_number
-from baulk.report.shown import NOT_RECORDED, WITHHELD, Shown, measure
+from baulk.report.shown import NOT_RECORDED, WITHHELD, Shown
 from baulk.report.tree import Chapter, Heading, Node, Paragraph, Table
 from baulk.report.unit_scope import UnitScope
 
@@ -94,7 +95,7 @@ def _table(shown: Shown, name: str, reduced: ReducedRun, sights: list[Sight]) ->
             str(reduced.bookings[place].line), sight.point or NOT_RECORDED,
             *(_reading(reading) for reading in (sight.backsight, sight.intermediate, sight.foresight)),
             _reading(reduced.rise[place] / metres), _reading(reduced.fall[place] / metres), _reading(level),
-            f"{measure(booked)} (differs)" if differs and booked is not None else _reading(booked),
+            f"{_reading(booked)} (differs)" if differs and booked is not None else _reading(booked),
         ))  # fmt: skip
     head = ("Line", "Point", "Back", "Inter", "Fore", "Rise", "Fall", "Level", "As booked")
     return Table(f"Levels run {name}, reduced by rise and fall, {shown.unit_sign}", head, tuple(rows),
@@ -103,7 +104,7 @@ def _table(shown: Shown, name: str, reduced: ReducedRun, sights: list[Sight]) ->
 
 
 def _reading(value: float | None) -> str:
-    return "" if value is None or math.isnan(value) or value == 0 else f"{value:.3f}".replace("-", "−")
+    return "" if value is None or math.isnan(value) or value == 0 else half_up(value, 3).replace("-", "−")
 
 
 def level_register(scope: UnitScope) -> Chapter:

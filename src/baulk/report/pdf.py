@@ -12,7 +12,7 @@ from typing import Any
 import typst
 
 from baulk.errors import TypesettingError, shorten
-from baulk.report.figures import Fitted, Sheet, fitted
+from baulk.report.figures import HEADED, Fitted, Sheet, fitted
 from baulk.report.svg_text import FONT, inline_svg, read_svg, size_in_mm, svg_text
 from baulk.report.tree import (
     Caution,
@@ -118,6 +118,10 @@ def _chapter(chapter: PlacedChapter, folder: Path) -> dict[str, Any]:
 
 
 _MOST_ABOVE = 3
+_LAST_LINES = ("Confidence.", "Not recorded.")
+"""Leads of the lines that end a context; they do not stand alone at the head of a page."""
+_ROWS_KEPT, _SIGNS_KEPT = 14, 1800
+"""A table of so few rows and signs is never broken: it is far lower than a page."""
 
 
 def _may_stand_above(node: dict[str, Any]) -> bool:
@@ -129,10 +133,11 @@ def _with_their_headings(nodes: list[dict[str, Any]]) -> list[dict[str, Any]]:
     kept: list[dict[str, Any]] = []
     for node, after in zip_longest(nodes, nodes[1:]):
         if node["kind"] == "paragraph" and after:
-            node["keeps"] = after["kind"] in ("facts", "listing")
+            last_line = after["kind"] == "paragraph" and after["lead"] in _LAST_LINES
+            node["keeps"] = (after["kind"] in ("facts", "listing", "table") or last_line) and _may_stand_above(node)
         if node["kind"] == "figure" and node["sheet"] != Sheet.IN_TEXT.value:
             above: list[dict[str, Any]] = []
-            while kept and len(above) < _MOST_ABOVE and _may_stand_above(kept[-1]):
+            while node["height"] <= HEADED and kept and len(above) < _MOST_ABOVE and _may_stand_above(kept[-1]):
                 above.insert(0, kept.pop())
             node["above"] = above
         kept.append(node)
@@ -164,6 +169,7 @@ def _table(node: Table) -> dict[str, Any]:
         "weights": list(node.weights or (1.0,) * len(node.head)),
         "numbers": list(node.numbers),
         "note": node.note,
+        "whole": len(node.rows) <= _ROWS_KEPT and sum(len(cell) for row in node.rows for cell in row) <= _SIGNS_KEPT,
     }
 
 

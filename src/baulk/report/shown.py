@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from baulk.quantities import LengthUnit
+from baulk.quantities import LengthUnit, half_up
 from baulk.record import Entity, FieldFacts, Quantity, SiteRecord, facts_of
 
 __all__ = ["NOT_RECORDED", "WITHHELD", "Shown", "counted", "dates_read_out", "long_date", "measure", "sentence"]
@@ -39,9 +39,14 @@ def measure(value: float, places: int = 2) -> str:
     """
     if math.isnan(value):
         return "cannot tell"
-    text = f"{value:.{places + 1}f}"
+    text = half_up(value, places + 1)
     text = text[:-1] if text.endswith("0") else text
     return text.replace("-", "−")
+
+
+def _level(value: float) -> str:
+    """Return a level with three decimals, as a staff is read; so all levels of a report stand alike."""
+    return half_up(value, 3).replace("-", "−")
 
 
 def long_date(day: str | None) -> str:
@@ -159,7 +164,9 @@ class Shown:
             return "yes" if value else "no"
         if said.quantity is Quantity.DAY:
             return long_date(value)
-        if said.quantity in (Quantity.LENGTH, Quantity.LEVEL):
+        if said.quantity is Quantity.LEVEL:
+            return f"{_level(value)} {self.unit_sign}"
+        if said.quantity is Quantity.LENGTH:
             return self.length(value)
         if said.quantity is Quantity.YEAR:
             return f"{-value} BC" if value < 0 else str(value)
@@ -171,6 +178,6 @@ class Shown:
         if said.quantity in _PLACES:
             return "; ".join(f"{measure(place.easting)} E {measure(place.northing)} N" for place in values)
         if said.quantity in (Quantity.LENGTH, Quantity.LEVEL):
-            places = 3 if any(len(measure(value).partition(".")[2]) > 2 for value in values) else 2
-            return f"{', '.join(f'{value:.{places}f}' for value in values).replace('-', '−')} {self.unit_sign}"
+            fine = said.quantity is Quantity.LEVEL or any(len(measure(value).partition(".")[2]) > 2 for value in values)
+            return f"{', '.join(half_up(value, 3 if fine else 2) for value in values).replace('-', '−')} {self.unit_sign}"
         return ", ".join(self._value(value, said) for value in values)

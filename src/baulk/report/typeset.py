@@ -78,6 +78,7 @@ LAYOUT = r"""
   let size = if columns.len() > 9 { 7pt } else if columns.len() > 6 { 7.5pt } else { 8.5pt }
   set text(size, hyphenate: true)
   set par(leading: 0.5em)
+  show figure.where(kind: table): set block(breakable: not node.whole)
   figure(kind: table, caption: node.caption, supplement: [Table],
     align(left, table(columns: columns, stroke: none, inset: (x: 3.5pt, y: 3pt),
       align: (column, row) => if column in node.numbers { right + top } else { left + top },
@@ -85,7 +86,8 @@ LAYOUT = r"""
       table.hline(stroke: 0.8pt + ink),
       table.header(repeat: true, ..node.head.map(words => text(weight: 600, words))),
       table.hline(stroke: 0.5pt + ink),
-      ..node.rows.map(row => (..row.map(words => [#words]), table.hline(stroke: 0.3pt + rule))).flatten(),
+      ..node.rows.map(row => (..row.map(words => table.cell(breakable: words.len() > 900, [#words])),
+        table.hline(stroke: 0.3pt + rule))).flatten(),
     )))
   if node.note != "" { block(above: -0.4em, below: 1.2em, text(8pt, fill: faint, node.note)) }
 }
@@ -108,7 +110,9 @@ LAYOUT = r"""
 }
 #let set-figure(node) = if node.sheet == "in the text" { drawing(node) } else {
   let sheet = sheets.at(node.sheet)
-  page(paper: sheet.paper, flipped: sheet.flipped, margin: (x: 14mm, top: 20mm, bottom: 18mm), header: head, footer: foot, {
+  let high = node.sheet == "A3 portrait"
+  page(paper: sheet.paper, flipped: sheet.flipped,
+    margin: (x: 14mm, top: if high { 18mm } else { 20mm }, bottom: if high { 15mm } else { 18mm }), header: head, footer: foot, {
     for above in node.above { set-text-node(above) }
     align(center + horizon, drawing(node))
   })
