@@ -79,7 +79,7 @@ class Unit(Entity):
             "Protection",
             "How the sides were kept from falling in, and who inspected.",
             _E,
-            source="29 CFR 1926 Subpart P, read in reprints",
+            source="29 CFR 1926 Subpart P",
         ),
     ] = None
     stop_reason: Annotated[
