@@ -261,3 +261,15 @@ def test_first_load_is_small() -> None:
     assert any(path.name.startswith("scene-") for path in set(every) - set(files)), "the drawing library is in the first load"
     sent = sum(len(path.read_bytes() if path.suffix == ".woff2" else gzip.compress(path.read_bytes())) for path in files)
     assert 20_000 < sent < 400_000
+
+
+def test_a_register_says_what_is_void_and_withheld(opened: Opener) -> None:
+    """The head of the table begins with a capital; rows that are void are counted apart, and a withheld row says that it is."""
+    page = opened("registers/context")
+    expect(page.locator("thead th").first).to_have_text("Context")
+    expect(page.get_by_role("status").first).to_contain_text("1 of them void")
+    expect(page.locator("tbody .kept").first).to_have_text("withheld")
+    page.goto(page.url.replace("registers/context", "registers/unit"))
+    settled(page)
+    expect(page.locator("thead th").first).to_have_text("Unit")
+    assert page.get_by_text("of them void").count() == 0
