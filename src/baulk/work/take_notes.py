@@ -109,6 +109,7 @@ def _far_positions(record: SiteRecord, made: Sequence[Draft]) -> Iterator[str]:
         return
     box = np.array(corners, float)
     low, high = box.min(axis=0), box.max(axis=0)
+    (west, south), (east, north) = low.tolist(), high.tolist()
     reach = max(float((high - low).max()), 10.0 / record.metres)
     unit = _sign(record)
     far: list[str] = []
@@ -116,7 +117,7 @@ def _far_positions(record: SiteRecord, made: Sequence[Draft]) -> Iterator[str]:
         if draft.kind not in _PLACED:
             continue
         for spot in _spots(draft):
-            away = float(np.maximum(np.maximum(low - spot, spot - high), 0.0).max())
+            away = max(west - spot[0], spot[0] - east, south - spot[1], spot[1] - north)
             if away > reach:
                 far.append(
                     f"{draft.source}, line {draft.line}: the position {spot[0]:g} {spot[1]:g} lies {away:.1f} {unit} outside every "
