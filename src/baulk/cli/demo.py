@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from baulk.cli.options import as_json, emit, path_name, step
+from baulk.cli.options import as_json, as_typed, emit, path_name, step
 from baulk.record import Unit
 from baulk.server.serve import serve
 from baulk.work.demo import build_demo
@@ -33,7 +33,7 @@ def demo(folder: Path, open_page: bool, port: int, browser: bool, json_out: bool
     answer = {"site": str(sites.good), "with_mistakes": str(sites.mistaken), "report": [str(path) for path in written]}
     words = (
         f"Site:          {sites.good}\nWith mistakes: {sites.mistaken}\nReport:        {written[1]}\n\n"
-        f"Try: baulk order {sites.mistaken}\n     baulk close {sites.good} 1"
+        f"Try: {as_typed()} order {sites.mistaken}\n     {as_typed()} close {sites.good} 1"
     )
     emit(answer, words, json_out=json_out)
     if open_page:

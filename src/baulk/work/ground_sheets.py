@@ -66,6 +66,14 @@ class GroundSheets:
             *(f"modelled-{one.number or one.id}" for one in walls),
         )
 
+    @cached_property
+    def solid_units(self) -> tuple[Unit, ...]:
+        """The units of which the crew may see a solid: some context in it has an outline and levels for top and base."""
+        seen = seen_ground(self.record)
+        hidden, ready = withheld_contexts(self.record), _Ready(seen)
+        held = {unit for one in seen.all(Context) if one.id not in hidden and ready.has_volume(one) for unit in one.units or ()}
+        return tuple(unit for unit in self.record.all(Unit) if unit.id in held)
+
     def shape(self, unit_id: str, *, restricted: bool = False) -> UnitShape:
         """Return the volumes of a unit, worked out once.
 

@@ -109,7 +109,7 @@ class Study:
             for name in (f"plan-{unit.number or unit.id}", *self._sheets(unit), *self._own(unit))
         )
         walls = tuple(f"wall-{wall.number or wall.id}" for wall in self.record.all(Wall))
-        blocks = (f"block-{unit.number or unit.id}" for unit in self.record.all(Unit))
+        blocks = (f"block-{unit.number or unit.id}" for unit in self.ground.solid_units)
         return ("site", "order", *units, *walls, *self.ground.names, *blocks)
 
     def _own(self, unit: Unit) -> tuple[str, ...]:
