@@ -195,3 +195,18 @@ def test_a_context_more_leaves_the_others_where_they_were() -> None:
         for group in tree.iter(f"{SVG}g") if group.get("data-record") for text in group.iter(f"{SVG}text")
     }  # fmt: skip
     assert across["4"] < across["2"] < across["5"] < across["3"]
+
+
+def test_a_known_date_stands_in_the_box() -> None:
+    """A context's provisional date is written under its number as far as it is known; without one there is only the number."""
+    contexts = [
+        Context(id="a", number="1", kind="deposit", spot_begin=1799),
+        Context(id="b", number="2", kind="deposit", spot_end=1792),
+        Context(id="c", number="3", kind="deposit", spot_begin=1762, spot_end=1820),
+        Context(id="d", number="4", kind="deposit"),
+    ]
+    rows = [Relation(id=f"r{one}{two}", later=one, earlier=two, sheet="both sheets") for one, two in ("ab", "bc", "cd")]
+    tree, _ = drawn(SiteRecord.of([*contexts, *rows]))
+    texts = [text.text for text in tree.iter(f"{SVG}text")]
+    assert [words for words in texts if words in ("from 1799", "to 1792", "1762–1820")] == ["from 1799", "to 1792", "1762–1820"]
+    assert sum(words in ("1", "2", "3", "4") for words in texts) == 4

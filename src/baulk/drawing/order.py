@@ -32,7 +32,7 @@ _HEIGHT, _LEAST_WIDTH, _SIDE, _SIDE_WITH_PHASES = 7.0, 11.0, 9.0, 26.0
 _SPACING = Spacing(gap=3.5)
 _A3 = 420.0
 _RIM = Stroke("order box", 0.25)
-_NUMBER, _FOLD_NUMBER = 3.2, 2.5
+_NUMBER, _FOLD_NUMBER, _DATE = 3.2, 2.5, 1.9
 
 
 @dataclass(frozen=True, eq=False)
@@ -212,11 +212,23 @@ def _label(members: Sequence[Context], fold: int) -> str:
     return f"{len(members)} contexts, {numbers[0]}–{numbers[-1]}"
 
 
+def _date(context: Context) -> str:
+    """Return the provisional date of a context as its box shows it; empty when none is known."""
+    begin, end = context.spot_begin, context.spot_end
+    if begin is None and end is None:
+        return ""
+    if begin == end:
+        return f"{begin}"
+    return f"from {begin}" if end is None else f"to {end}" if begin is None else f"{begin}–{end}"
+
+
 def _label_width(members: Sequence[Context], fold: int) -> float:
     """Return the width of a box for its words; those of a fold stand in two lines."""
     words = _label(members, fold)
     size = _NUMBER if fold == 1 else _FOLD_NUMBER
-    return max(shown_width(line, size) for line in (words.split(", ") if fold > 1 else [words])) + 4
+    widest = max(shown_width(line, size) for line in (words.split(", ") if fold > 1 else [words]))
+    date = shown_width(_date(members[0]), _DATE) if fold == 1 else 0.0
+    return max(widest + 4, date + 2)
 
 
 def _natural(number: str) -> list[tuple[int, int, str]]:
@@ -312,8 +324,11 @@ def _box(shown: _Shown, place: int, layout: Layout, width: float, move: Spot, sh
         shapes.append(Area((box,), look.fill or "paper", look.texture, _RIM, look.light_texture))
         if tag_form(first.kind) == "structure":
             shapes.append(Area((rectangle(left + 0.7, top + 0.7, width - 1.4, _HEIGHT - 1.4),), stroke=Stroke("order inner", 0.15)))
-    middle = Spot(left + width / 2, top + _HEIGHT / 2 + _NUMBER * 0.35)
-    shapes.append(Text(_numbers(members), middle, _NUMBER, "middle", bold=True, halo=True))
+    date = _date(first)
+    down = _HEIGHT * 0.47 if date else _HEIGHT / 2 + _NUMBER * 0.35
+    shapes.append(Text(_numbers(members), Spot(left + width / 2, top + down), _NUMBER, "middle", bold=True, halo=True))
+    if date:
+        shapes.append(Text(date, Spot(left + width / 2, top + _HEIGHT * 0.9), _DATE, "middle", halo=True))
     said = "; ".join(context_title(member, member.number or "") for member in members)
     return [Group(tuple(shapes), said, first.id, role=first.kind or "context", name=_numbers(members))]
 
