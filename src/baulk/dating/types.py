@@ -17,6 +17,9 @@ COLUMNS = ("type", "begin", "end", "source", "confidence", "mark")
 CONFIDENCES = ("high", "middling", "low")
 MEMORY = "from memory"
 
+_LONGEST = 100_000
+"""Most characters of one cell."""
+
 
 @dataclass(frozen=True, slots=True)
 class DatedType:
@@ -175,6 +178,8 @@ def _rows_of(numbered: list[tuple[int, str]], source: str) -> tuple[list[list[st
     taken = 0
     try:
         for row in reader:
+            if any(len(cell) > _LONGEST for cell in row):  # the csv module's own limit is shared with every other reader
+                raise csv.Error(f"a cell of more than {_LONGEST:,} characters")
             rows.append(row)
             lines.append(numbered[taken][0])
             taken = reader.line_num
