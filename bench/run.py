@@ -1,7 +1,7 @@
 """Run every bench file beside this one and write RESULTS.md.
 
-Each bench file has a function ``run(sheet)`` that adds a section. Name some to run only these: ``python bench/run.py order``;
-then nothing is written, since the page must come from one run.
+Each bench file has a function ``run(sheet)`` that adds a section. Name some to run only these: ``python bench/run.py order``.
+The page must come from one run: with names nothing is written unless ``--write`` is given, and then the page holds these only.
 """
 
 from __future__ import annotations
@@ -21,6 +21,8 @@ NOT_BENCHES = {"apart", "run", "sheet"}
 
 def main(wanted: list[str]) -> None:
     """Run the benches named, or all of them and write the page."""
+    write = not wanted or "--write" in wanted
+    wanted = [name for name in wanted if name != "--write"]
     sheet = Sheet()
     start = time.perf_counter()
     for file in sorted(HERE.glob("*.py")):
@@ -30,7 +32,7 @@ def main(wanted: list[str]) -> None:
         if hasattr(bench, "run"):
             bench.run(sheet)
     print(f"measured in {time.perf_counter() - start:.0f} s")
-    if not wanted:
+    if write:
         sheet.write(HERE / "RESULTS.md")
 
 
