@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path, PurePosixPath
 from typing import Any
 
-from baulk.errors import FileError, InputError, did_you_mean, shorten
+from baulk.errors import FileError, InputError, UnknownRecord, did_you_mean, shorten
 from baulk.exchange.cells import DATE_ORDERS
 from baulk.exchange.mapping import Each, Spread, Take
 from baulk.exchange.measures import MEASURES
@@ -156,9 +156,7 @@ class _Section:
             raise self.refuse("kind", 'it is missing. Say which kind of record the rows are, as in kind = "context".')
         try:
             return kind_named(given)
-        except Exception as refusal:
-            if getattr(refusal, "code", "") != "unknown_record":
-                raise
+        except UnknownRecord:
             raise self.refuse("kind", f"there is no kind “{shorten(given)}”.{did_you_mean(given.lower(), list(KINDS))}") from None
 
     def _check_choice(self, key: str, choices: tuple[str, ...]) -> None:
