@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 SOURCE = Path(__file__).parents[2] / "src" / "baulk"
-PURE = ("record", "grid", "sequence", "ground", "dating", "closing", "drawing")
+PURE = ("record", "grid", "sequence", "ground", "dating", "reading", "closing", "drawing")
 FORBIDDEN_MODULES = {
     "os", "io", "pathlib", "shutil", "tempfile", "socket", "urllib", "http", "requests", "httpx", "sqlite3", "subprocess",
     "random", "time", "secrets", "locale", "getpass", "platform", "logging",

@@ -1,0 +1,1 @@
+"""What was it: competing readings of a question, weighed against what the record shows."""
