@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from functools import cache
 
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 
+from baulk.exchange.readers import is_list
 from baulk.record import VOCABULARIES, View, fields_for, kinds_for
 
 __all__ = ["FieldView", "KindView", "kind_views"]
@@ -21,7 +22,10 @@ class FieldView(BaseModel):
     quantity: str
     refers: str
     applies: list[str]
+    vocabulary: str = Field(description="Name of the list of terms; a site may bring its own of that name.")
     terms: list[str]
+    closed: bool = Field(description="True when no other word than the terms is allowed.")
+    many: bool = Field(description="True when it holds a list of values; a line or polygon is one value.")
     source: str
 
 
@@ -51,7 +55,10 @@ def kind_views(viewer: View = View.CREW) -> tuple[KindView, ...]:
                     quantity=facts.quantity.value,
                     refers=facts.refers,
                     applies=list(facts.applies),
+                    vocabulary=facts.vocabulary,
                     terms=list(VOCABULARIES[facts.vocabulary].terms) if facts.vocabulary in VOCABULARIES else [],
+                    closed=facts.vocabulary in VOCABULARIES and VOCABULARIES[facts.vocabulary].closed,
+                    many=is_list(kind, field),
                     source=facts.source,
                 )
                 for field, facts in fields_for(kind, viewer)

@@ -465,10 +465,20 @@ export interface components {
         FieldView: {
             /** Applies */
             applies: string[];
+            /**
+             * Closed
+             * @description True when no other word than the terms is allowed.
+             */
+            closed: boolean;
             /** Help */
             help: string;
             /** Label */
             label: string;
+            /**
+             * Many
+             * @description True when it holds a list of values; a line or polygon is one value.
+             */
+            many: boolean;
             /** Name */
             name: string;
             /** Need */
@@ -481,6 +491,11 @@ export interface components {
             source: string;
             /** Terms */
             terms: string[];
+            /**
+             * Vocabulary
+             * @description Name of the list of terms; a site may bring its own of that name.
+             */
+            vocabulary: string;
         };
         /**
          * FindingLine
