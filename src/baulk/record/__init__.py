@@ -12,6 +12,7 @@ from baulk.record.fold import Difference, FoldedRecord, Write, fold_all, fold_re
 from baulk.record.identity import HybridTime, id_at, id_time
 from baulk.record.kinds import KINDS, kind_named
 from baulk.record.numbers import NumberFaults, next_number, number_faults, numbers_left
+from baulk.record.photo_point import PhotoPoint
 from baulk.record.question import Evidence, Question, Reading, Test
 from baulk.record.relation import ORDERING, SAME, Relation
 from baulk.record.shape import Element, Level, Outline
@@ -43,9 +44,9 @@ __all__ = [
     "WITHHELD_WORD",
     "Anomaly", "Backfill", "Burial", "Change", "Contact", "Context", "DayEntry", "Difference", "Document", "Drawing",
     "Element", "Entity", "Evidence", "FieldFacts", "Find", "FoldedRecord", "FollowUp", "HybridTime", "Level", "LevelRun",
-    "Need", "Notice", "NumberBlock", "NumberFaults", "Outline", "Photo", "Position", "Quantity", "Question", "Reading",
-    "Relation", "Sample", "Sensitivity", "Sight", "Site", "SiteRecord", "Stamp", "Station", "Survey", "SurveyLine", "TermList",
-    "Test", "Unit", "View", "Visit", "Vocabulary", "Waiver", "Wall", "WallOutline", "Why", "Withheld", "Write",
+    "Need", "Notice", "NumberBlock", "NumberFaults", "Outline", "Photo", "PhotoPoint", "Position", "Quantity", "Question",
+    "Reading", "Relation", "Sample", "Sensitivity", "Sight", "Site", "SiteRecord", "Stamp", "Station", "Survey", "SurveyLine",
+    "TermList", "Test", "Unit", "View", "Visit", "Vocabulary", "Waiver", "Wall", "WallOutline", "Why", "Withheld", "Write",
     "absent", "absent_words", "bare_record", "build", "by_natural_number", "creation", "facts_of", "faults_in", "fields_for",
     "fields_of", "fold_all", "fold_record", "id_at", "id_time", "kind_named", "kinds_for", "label_of", "merge", "natural_number",
     "next_number", "normal_munsell", "number_faults", "numbers_left", "record_for", "rewrite", "speaks_of_remains", "terms_of",

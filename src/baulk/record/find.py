@@ -14,6 +14,7 @@ _M, _E = Need.MANDATORY, Need.EXPECTED
 _FINDS = "published finds guidance"
 _PHOTO = "published photography guidance"
 _DRAW = "published drawing standards"
+_CP = "common practice, no source"
 
 
 class Find(Entity):
@@ -218,6 +219,9 @@ class Drawing(Entity):
     ] = None
     unit: Annotated[str | None, facts("Unit", "Unit drawn.", _E, Quantity.REFERENCE, refers="unit", source=_DRAW)] = None
     wall: Annotated[str | None, facts("Wall", "Wall drawn.", _E, Quantity.REFERENCE, refers="wall", source=_DRAW)] = None
+    photo: Annotated[
+        str | None, facts("Photo", "Photo that a sketch was drawn over.", quantity=Quantity.REFERENCE, refers="photo", source=_CP)
+    ] = None
     contexts: Annotated[
         tuple[str, ...] | None,
         facts("Contexts", "Contexts drawn.", _M, Quantity.REFERENCE, refers="context", source=_DRAW),
@@ -233,6 +237,10 @@ class Drawing(Entity):
     drawn_on: Annotated[Day | None, facts("Drawn on", "Day.", _M, Quantity.DAY, source=_DRAW)] = None
     file: Annotated[
         FileMark | None, facts("File", "Scan or photo of the sheet, by its SHA-256.", _E, Quantity.FILE, source=_DRAW)
+    ] = None
+    picture: Annotated[
+        FileMark | None,
+        facts("Picture", "The same as pixels, where the file holds lines, by its SHA-256.", quantity=Quantity.FILE, source=_CP),
     ] = None
 
 
@@ -268,6 +276,13 @@ class Document(Entity):
             source="published dating guides",
         ),
     ] = None
+    certainty: Annotated[
+        str | None,
+        facts(
+            "How surely it speaks of them", "Firm, probable or doubtful that these contexts are what it speaks of.",
+            quantity=Quantity.WORD, vocabulary="certainty", source="common practice, no source",
+        ),
+    ] = None  # fmt: skip
     contexts: Annotated[
         tuple[str, ...] | None, facts("Contexts", "Contexts it bears on.", _E, Quantity.REFERENCE, refers="context")
     ] = None

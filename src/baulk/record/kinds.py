@@ -11,6 +11,7 @@ from baulk.record.context import Context
 from baulk.record.diary import DayEntry, FollowUp, NumberBlock, TermList, Visit, Waiver
 from baulk.record.entity import Entity
 from baulk.record.find import Document, Drawing, Find, Photo, Sample
+from baulk.record.photo_point import PhotoPoint
 from baulk.record.question import Evidence, Question, Reading, Test
 from baulk.record.relation import Relation
 from baulk.record.shape import Element, Level, Outline
@@ -24,8 +25,8 @@ __all__ = ["KINDS", "kind_named"]
 KINDS: Mapping[str, type[Entity]] = MappingProxyType({
     kind.KIND: kind
     for kind in (
-        Site, Station, Unit, Context, Relation, LevelRun, Sight, Level, Wall, Drawing, Outline, WallOutline, Contact, Element,
-        Find, Sample, Photo, Document, DayEntry, FollowUp, Visit, Waiver, Backfill, NumberBlock, TermList,
+        Site, Station, Unit, Context, Relation, LevelRun, Sight, Level, Wall, Photo, PhotoPoint, Drawing,
+        Outline, WallOutline, Contact, Element, Find, Sample, Document, DayEntry, FollowUp, Visit, Waiver, Backfill, NumberBlock, TermList,
         Question, Reading, Evidence, Test, Survey, SurveyLine, Anomaly, Burial, Notice,
     )
 })  # fmt: skip

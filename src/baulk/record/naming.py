@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from baulk.record.diary import DayEntry
 from baulk.record.entity import Entity
+from baulk.record.photo_point import PhotoPoint
 from baulk.record.relation import Relation
 from baulk.record.shape import Element, Level, Outline
 from baulk.record.site import Sight
@@ -28,6 +29,8 @@ def called(record: SiteRecord, entity: Entity) -> str:
         return f"{record.label(entity.context)} on {record.label(entity.wall)}"
     if isinstance(entity, Element):
         return f"{record.label(entity.context)}/{number or '?'}"
+    if isinstance(entity, PhotoPoint):
+        return f"{record.label(entity.photo)}/{entity.point or '?'}"
     if isinstance(entity, Sight):
         return f"{record.label(entity.run)}/{entity.place or '?'}"
     if isinstance(entity, DayEntry) and entity.day:
