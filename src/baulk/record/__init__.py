@@ -13,7 +13,7 @@ from baulk.record.identity import HybridTime, id_at, id_time
 from baulk.record.kinds import KINDS, kind_named
 from baulk.record.numbers import NumberFaults, next_number, number_faults, numbers_left
 from baulk.record.photo_point import PhotoPoint
-from baulk.record.question import Evidence, Question, Reading, Test
+from baulk.record.question import Evidence, Expectation, Question, Reading, Test
 from baulk.record.relation import ORDERING, SAME, Relation
 from baulk.record.shape import Element, Level, Outline
 from baulk.record.site import LevelRun, Sight, Site, Station
@@ -43,7 +43,8 @@ __all__ = [
     "BARE_FIELDS", "CONTEXT_KINDS", "HOUSE_LIST", "KINDS", "ORDERING", "REMAINS", "RESTRICTED_NOTICE", "SAME", "VOCABULARIES",
     "WITHHELD_WORD",
     "Anomaly", "Backfill", "Burial", "Change", "Contact", "Context", "DayEntry", "Difference", "Document", "Drawing",
-    "Element", "Entity", "Evidence", "FieldFacts", "Find", "FoldedRecord", "FollowUp", "HybridTime", "Level", "LevelRun",
+    "Element", "Entity", "Evidence", "Expectation",
+    "FieldFacts", "Find", "FoldedRecord", "FollowUp", "HybridTime", "Level", "LevelRun",
     "Need", "Notice", "NumberBlock", "NumberFaults", "Outline", "Photo", "PhotoPoint", "Position", "Quantity", "Question",
     "Reading", "Relation", "Sample", "Sensitivity", "Sight", "Site", "SiteRecord", "Stamp", "Station", "Survey", "SurveyLine",
     "TermList", "Test", "Unit", "View", "Visit", "Vocabulary", "Waiver", "Wall", "WallOutline", "Why", "Withheld", "Write",

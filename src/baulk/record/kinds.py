@@ -12,7 +12,7 @@ from baulk.record.diary import DayEntry, FollowUp, NumberBlock, TermList, Visit,
 from baulk.record.entity import Entity
 from baulk.record.find import Document, Drawing, Find, Photo, Sample
 from baulk.record.photo_point import PhotoPoint
-from baulk.record.question import Evidence, Question, Reading, Test
+from baulk.record.question import Evidence, Expectation, Question, Reading, Test
 from baulk.record.relation import Relation
 from baulk.record.shape import Element, Level, Outline
 from baulk.record.site import LevelRun, Sight, Site, Station
@@ -27,7 +27,7 @@ KINDS: Mapping[str, type[Entity]] = MappingProxyType({
     for kind in (
         Site, Station, Unit, Context, Relation, LevelRun, Sight, Level, Wall, Photo, PhotoPoint, Drawing,
         Outline, WallOutline, Contact, Element, Find, Sample, Document, DayEntry, FollowUp, Visit, Waiver, Backfill, NumberBlock, TermList,
-        Question, Reading, Evidence, Test, Survey, SurveyLine, Anomaly, Burial, Notice,
+        Question, Reading, Evidence, Expectation, Test, Survey, SurveyLine, Anomaly, Burial, Notice,
     )
 })  # fmt: skip
 """In the order in which they are taken in: a kind's references point to kinds before it, or to its own."""

@@ -1,4 +1,4 @@
-"""Questions, competing readings, evidence and tests."""
+"""Questions, competing readings, evidence, how expected each piece is under each reading, and tests."""
 
 from __future__ import annotations
 
@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from typing import Annotated, ClassVar
 
 from baulk.record.entity import Entity
-from baulk.record.facts import Need, Quantity, facts
-from baulk.record.values import Measure, Share
+from baulk.record.facts import Need, Quantity, Sensitivity, facts
+from baulk.record.values import Day, Measure, Share
 
-__all__ = ["Evidence", "Question", "Reading", "Test"]
+__all__ = ["Evidence", "Expectation", "Question", "Reading", "Test"]
 
 _M, _E = Need.MANDATORY, Need.EXPECTED
 
@@ -27,6 +27,18 @@ class Question(Entity):
         None
     )
     pattern: Annotated[str | None, facts("Pattern", "Name of the pattern it was begun from.", _E)] = None
+    treatment: Annotated[
+        str | None,
+        facts(
+            "Treatment of common causes",
+            "How pieces of evidence with one cause count together; the words are those of the printed list.",
+            source="common practice, no source",
+        ),
+    ] = None
+    conclusion: Annotated[
+        str | None,
+        facts("Conclusion", "What the director concluded, whatever the weights say.", source="common practice, no source"),
+    ] = None
 
 
 class Reading(Entity):
@@ -36,28 +48,101 @@ class Reading(Entity):
     TITLE: ClassVar[str] = "reading"
 
     question: Annotated[str, facts("Question", "What it answers.", _M, Quantity.REFERENCE, refers="question")]
+    number: Annotated[str | None, facts("Mark", "A short mark by which a table names it, as in 1A.")] = None
     name: Annotated[str | None, facts("Reading", "In a few words.", _M)] = None
     prior: Annotated[Share | None, facts("Prior", "How likely before the evidence, 0 to 1.", _E, Quantity.NUMBER)] = None
     prior_reason: Annotated[str | None, facts("Why that prior", "In words.", _E)] = None
     proposed_by: Annotated[str | None, facts("Proposed by", "Whose it is.", _E)] = None
+    source: Annotated[
+        str | None,
+        facts(
+            "Source", "Where the reading comes from: a pattern, a paper, or common practice.", source="common practice, no source"
+        ),
+    ] = None
+    remains: Annotated[
+        bool | None,
+        facts(
+            "Possible human remains",
+            "True when it means a grave or other human remains, whatever it is called.",
+            quantity=Quantity.YES_NO,
+            sensitivity=Sensitivity.RESTRICTED,
+            source="published state statutes and federal guidance",
+        ),
+    ] = None
 
 
 class Evidence(Entity):
-    """One piece of evidence, with how expected it is under each reading."""
+    """One piece of evidence: what was seen or measured, and what it rests on."""
 
     KIND: ClassVar[str] = "evidence"
     TITLE: ClassVar[str] = "evidence"
 
     question: Annotated[str, facts("Question", "What it bears on.", _M, Quantity.REFERENCE, refers="question")]
+    number: Annotated[str | None, facts("Mark", "A short mark by which a table names it, as in 1.3.")] = None
     saw: Annotated[str | None, facts("Seen", "What was seen.", _M)] = None
     records: Annotated[
         tuple[str, ...] | None, facts("Rests on", "Contexts it was seen in.", _E, Quantity.REFERENCE, refers="context")
     ] = None
     expected: Annotated[
         Mapping[str, str] | None,
-        facts("How expected", "A word of the printed scale for each reading, by the reading's id.", _M, Quantity.DATA),
+        facts(
+            "How expected",
+            "A word of the printed scale for each reading, by the reading's id; an expectation of its own goes before it.",
+            quantity=Quantity.DATA,
+        ),
     ] = None
     cause: Annotated[str | None, facts("Common cause", "Pieces with the same cause are not counted twice.", _E)] = None
+    measured: Annotated[
+        Measure | None,
+        facts(
+            "Measured", "The value, where it is measured evidence.", quantity=Quantity.NUMBER, source="common practice, no source"
+        ),
+    ] = None
+    measured_error: Annotated[
+        Measure | None,
+        facts("Error", "Standard error of the measured value.", quantity=Quantity.NUMBER, source="common practice, no source"),
+    ] = None
+    measured_unit: Annotated[
+        str | None,
+        facts("Measured in", "What the value counts: degrees, percent, millimetres.", source="common practice, no source"),
+    ] = None
+    set_aside: Annotated[
+        str | None,
+        facts("Set aside because", "Why it is not counted for now; it stays in the table.", source="common practice, no source"),
+    ] = None
+    line: Annotated[
+        str | None, facts("Line of the pattern", "Which line of a pattern it answers.", source="common practice, no source")
+    ] = None
+    source: Annotated[str | None, facts("Source", "Where the expectation comes from, or common practice.", _E)] = None
+
+
+class Expectation(Entity):
+    """How expected one piece of evidence is under one reading: a word of the printed scale, a number, or a spread of values.
+
+    Each cell of the table is a record of its own, so that two people who fill in different cells do not meet, and every change
+    of mind stays in the log.
+    """
+
+    KIND: ClassVar[str] = "expectation"
+    TITLE: ClassVar[str] = "expectation"
+
+    evidence: Annotated[str, facts("Evidence", "The piece of evidence.", _M, Quantity.REFERENCE, refers="evidence")]
+    reading: Annotated[
+        str, facts("Reading", "The reading under which it is expected or not.", _M, Quantity.REFERENCE, refers="reading")
+    ]
+    word: Annotated[str | None, facts("Word", "A word of the printed scale.", _E)] = None
+    chance: Annotated[
+        Share | None, facts("Chance", "In place of a word: the chance of seeing it, 0 to 1.", quantity=Quantity.NUMBER)
+    ] = None
+    lowest: Annotated[Share | None, facts("At least", "Lower limit of that chance.", quantity=Quantity.NUMBER)] = None
+    highest: Annotated[Share | None, facts("At most", "Upper limit of that chance.", quantity=Quantity.NUMBER)] = None
+    centre: Annotated[
+        Measure | None, facts("Centre", "Of measured evidence: the value expected under the reading.", quantity=Quantity.NUMBER)
+    ] = None
+    spread: Annotated[
+        Measure | None, facts("Spread", "Of measured evidence: standard deviation about that value.", quantity=Quantity.NUMBER)
+    ] = None
+    why: Annotated[str | None, facts("Why", "Why it is so expected, in words.", _E)] = None
     source: Annotated[str | None, facts("Source", "Where the expectation comes from, or common practice.", _E)] = None
 
 
@@ -70,6 +155,7 @@ class Test(Entity):
     TITLE: ClassVar[str] = "test"
 
     question: Annotated[str, facts("Question", "What it would help to answer.", _M, Quantity.REFERENCE, refers="question")]
+    number: Annotated[str | None, facts("Mark", "A short mark by which a table names it, as in 1-T2.")] = None
     does: Annotated[str | None, facts("Do", "What is to be done.", _M)] = None
     hours: Annotated[Measure | None, facts("Hours", "What it costs.", _E, Quantity.HOURS)] = None
     only_open: Annotated[
@@ -78,6 +164,13 @@ class Test(Entity):
     ] = None
     outcomes: Annotated[
         Mapping[str, Mapping[str, float]] | None,
-        facts("Outcomes", "Chance of each outcome under each reading.", _E, Quantity.DATA),
+        facts("Outcomes", "Chance of each outcome under each reading, by the reading's id or mark.", _E, Quantity.DATA),
+    ] = None
+    line: Annotated[
+        str | None, facts("Line of the pattern", "Which line of a pattern it answers.", source="common practice, no source")
     ] = None
     result: Annotated[str | None, facts("Result", "What came out, once it was done.", _E)] = None
+    result_on: Annotated[
+        Day | None, facts("Done on", "Day on which it was done.", quantity=Quantity.DAY, source="common practice, no source")
+    ] = None
+    source: Annotated[str | None, facts("Source", "Where the chances come from, or common practice.", _E)] = None
