@@ -23,6 +23,7 @@ _MADE = ("structure",)
 _MANUAL = "published recording manuals"
 _ARCHIVE = "field seen in deposited archives"
 _MEMORY = "from memory"
+_HOUSE = "common practice, no source"
 _MASONRY = "published masonry prompt sheet"
 
 
@@ -124,6 +125,10 @@ class Context(Entity):
     contamination: Annotated[
         str | None, facts("Contamination", "Roots, burrows, a collapsing edge, mixing.", _E, applies=_DUG, source=_ARCHIVE)
     ] = None
+    disturbed: Annotated[
+        str | None, _soil("How far disturbed", "By roots, burrows, later digging.", Need.OPTIONAL, words="disturbed", source=_HOUSE)
+    ] = None
+    deposition: Annotated[str | None, _soil("How finds came in", "And how long kept.", Need.OPTIONAL, Quantity.TEXT)] = None
     formation: Annotated[str | None, facts("How it formed", "The process.", _M, Quantity.WORD, "formation", source=_ARCHIVE)] = None
 
     # deposits and fills

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from baulk.errors import UnknownRecord
 from baulk.record.burial import Burial, Notice
 from baulk.record.context import Context
+from baulk.record.dating_result import DatingResult
 from baulk.record.diary import DayEntry, FollowUp, NumberBlock, TermList, Visit, Waiver
 from baulk.record.entity import Entity
 from baulk.record.find import Document, Drawing, Find, Photo, Sample
@@ -26,7 +27,8 @@ KINDS: Mapping[str, type[Entity]] = MappingProxyType({
     kind.KIND: kind
     for kind in (
         Site, Station, Unit, Context, Relation, LevelRun, Sight, Level, Wall, Photo, PhotoPoint, Drawing,
-        Outline, WallOutline, Contact, Element, Find, Sample, Document, DayEntry, FollowUp, Visit, Waiver, Backfill, NumberBlock, TermList,
+        Outline, WallOutline, Contact, Element, Find, Sample, Document, DatingResult, DayEntry, FollowUp, Visit,
+        Waiver, Backfill, NumberBlock, TermList,
         Question, Reading, Evidence, Expectation, Test, Survey, SurveyLine, Anomaly, Burial, Notice,
     )
 })  # fmt: skip

@@ -53,6 +53,10 @@ VOCABULARIES: Mapping[str, Vocabulary] = MappingProxyType(dict([
     _list("station_status", "Status", "good; disturbed; destroyed", closed=True, mark="from memory"),
     _list("burial_step", "Step taken", "stopped; covered; notified; left in place; authority given; excavated under authority",
           closed=True, mark="published state statutes and federal guidance"),
+    _list("dating_method", "What was measured", "radiocarbon; pipe stems; window glass; tree rings", closed=True,
+          mark="common practice, no source"),
+    _list("own_age", "Age when it came in", "young; may be old; not known", closed=True, mark="common practice, no source"),
+    _list("disturbed", "How far disturbed", "none seen; slight; moderate; heavy", closed=True, mark="common practice, no source"),
     # open lists: house lists
     _list("unit_shape", "Shape of the unit", "square; rectangle; irregular", mark="common practice, no source"),
     _list("dig_method", "Method", "natural layers; arbitrary levels within layers; single context; machine then hand",
@@ -128,6 +132,9 @@ VOCABULARIES: Mapping[str, Vocabulary] = MappingProxyType(dict([
           "ceramic; pipe clay; glass; glass waste; brick; tile; stone; iron; copper alloy; lead; bone; human bone; shell; wood; "
           "leather; slag; coal; mortar; plaster; other"),
     _list("sample_type", "Kind of sample", "bulk; column; mortar; brick; radiocarbon; timber; control; other", mark="field seen"),
+    _list("sapwood_area", "Area of a sapwood estimate",
+          "North Wales and north-west England; Wales and its borders; southern England; northern England; Kent; "
+          "United Kingdom, mature oak; England and Wales, older usage", mark="as in the estimates that Baulk holds"),
     _list("photo_kind", "Kind of photo", "record; working; location", mark="published guides"),
     _list("sheet_kind", "Kind of drawing", "plan; base plan; section; elevation; profile; sketch; day plan",
           mark="published standards"),
