@@ -66,7 +66,7 @@ def test_what_does_not_tell_stays_public(printed: Printed) -> None:
     """Other days of the diary and other contexts are printed."""
     assert "Drain not lifted: it still carries water." in printed.public
     assert "Eleven setts lifted to see the ground beneath" in printed.public
-    assert "Seven courses of stone setts laid on edge" in printed.public
+    assert "Seven rows of stone setts, one course high, laid on edge" in printed.public
 
 
 def test_the_check_can_fail(printed: Printed) -> None:
