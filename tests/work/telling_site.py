@@ -65,7 +65,12 @@ def telling_site(shas: dict[str, str]) -> Telling:
         entities.append(build(KINDS[kind], given))
         if identity.startswith("Xh-") and identity not in _BARE:
             crew[identity] = f"id of a withheld {kind}"
-    crew |= {"Xq-point": "point of a withheld reading", "Xq-turning": "point of a turning point", "Xq-void": "why a level is void"}
+    crew |= {
+        "Xq-point": "point of a withheld reading",
+        "Xq-turning": "point of a turning point",
+        "Xq-void": "why a level is void",
+        "Xq-reading": "name of a reading for remains",
+    }
     for place in (*GRAVE, *_ON_WALL):
         crew |= {f"{part}": "a corner of the grave" for part in place}
     public |= {number: "number of a withheld context" for number in ("3071", "3072", "3073", "3074", "3075")}
@@ -140,6 +145,15 @@ def _records(shas: dict[str, str]) -> list[tuple[str, dict[str, Any]]]:
         ("question", {"id": "q-1", "number": "1", "asks": OPEN_WORDS, "about": ("setts",)}),
         ("reading", {"id": "re-1", "question": "q-1", "name": OPEN_WORDS}),
         ("evidence", {"id": "Xh-evidence", "question": "q-1", "records": ("Xh-cut",)}),
+        ("evidence", {"id": "ev-1", "question": "q-1", "saw": OPEN_WORDS, "records": ("setts",)}),
+        ("expectation", {"id": "Xh-expectation", "evidence": "Xh-evidence", "reading": "re-1"}),
+        ("expectation", {"id": "ex-1", "evidence": "ev-1", "reading": "re-1", "word": "usually", "why": OPEN_WORDS}),
+        ("question", {"id": "Xh-question", "number": "2", "about": ("Xh-cut",)}),
+        ("reading", {"id": "Xh-reading", "question": "Xh-question"}),
+        ("test", {"id": "Xh-test", "question": "Xh-question"}),
+        ("question", {"id": "Xh-question-2", "number": "3", "about": ("ash",)}),
+        ("reading", {"id": "Xh-reading-2", "question": "Xh-question-2", "name": "Possible grave, Xq-reading"}),
+        ("evidence", {"id": "Xh-evidence-2", "question": "Xh-question-2", "records": ("ash",)}),
         ("survey", {"id": "sv-1", "number": "1", "question": OPEN_WORDS, "ring": _SQUARE}),
         ("anomaly", {"id": "Xh-anomaly", "number": "1", "survey": "sv-1", "ring": GRAVE, "reading": "grave-like"}),
     ]  # fmt: skip

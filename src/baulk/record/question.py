@@ -80,6 +80,15 @@ class Evidence(Entity):
     question: Annotated[str, facts("Question", "What it bears on.", _M, Quantity.REFERENCE, refers="question")]
     number: Annotated[str | None, facts("Mark", "A short mark by which a table names it, as in 1.3.")] = None
     saw: Annotated[str | None, facts("Seen", "What was seen.", _M)] = None
+    seen: Annotated[
+        bool | None,
+        facts(
+            "It was there",
+            "False when it was looked for and was not there; blank counts as seen.",
+            quantity=Quantity.YES_NO,
+            source="common practice, no source",
+        ),
+    ] = None
     records: Annotated[
         tuple[str, ...] | None, facts("Rests on", "Contexts it was seen in.", _E, Quantity.REFERENCE, refers="context")
     ] = None

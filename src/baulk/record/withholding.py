@@ -26,7 +26,7 @@ from baulk.record.entity import Entity, fields_of
 from baulk.record.facts import FieldFacts, Sensitivity
 from baulk.record.find import Document, Drawing, Find, Photo
 from baulk.record.kinds import KINDS
-from baulk.record.question import Question
+from baulk.record.question import Question, Reading
 from baulk.record.relation import Relation
 from baulk.record.shape import Level
 from baulk.record.site import Sight
@@ -34,8 +34,8 @@ from baulk.record.site_record import SiteRecord
 from baulk.record.survey import Anomaly
 
 __all__ = [
-    "BARE_FIELDS", "REMAINS", "RESTRICTED_NOTICE", "View", "Why", "Withheld", "fields_for", "kinds_for", "speaks_of_remains",
-    "view_of", "withheld_contexts", "withheld_finds", "withheld_from",
+    "BARE_FIELDS", "REMAINS", "RESTRICTED_NOTICE", "View", "Why", "Withheld", "fields_for", "kinds_for", "reads_as_remains",
+    "speaks_of_remains", "view_of", "withheld_contexts", "withheld_finds", "withheld_from",
 ]  # fmt: skip
 
 RESTRICTED_NOTICE = "Restricted: not for the public"
@@ -81,7 +81,7 @@ class Why(StrEnum):
 
 _STAY: Mapping[View, tuple[type[Entity], ...]] = {
     View.PUBLIC: (Drawing, Document),
-    View.CREW: (Drawing, Document, Relation, Question),
+    View.CREW: (Drawing, Document, Relation),
 }
 """Kinds that stay though they point to a withheld record; the public sees them without the pointer."""
 
@@ -182,6 +182,27 @@ def withheld_finds(record: SiteRecord) -> frozenset[str]:
     )
 
 
+def reads_as_remains(words: str) -> bool:
+    """Tell whether the name of a reading, or a question, means a burial or human remains; gravel is none.
+
+    Examples
+    --------
+    >>> reads_as_remains("Possible grave"), reads_as_remains("Gravel spread")
+    (True, False)
+    """
+    return _READ_AS_BURIAL.search(words) is not None
+
+
+def _questions(record: SiteRecord) -> Iterator[str]:
+    """Yield the ids of the questions of which one reading, void or not, is for human remains, or whose own words ask after them."""
+    for reading in record.all(Reading, void=True):
+        if reading.remains or reads_as_remains(reading.name or ""):
+            yield reading.question
+    for question in record.all(Question, void=True):
+        if reads_as_remains(f"{question.asks or ''} {question.conclusion or ''} {question.pattern or ''}"):
+            yield question.id
+
+
 def withheld_from(record: SiteRecord, view: View = View.CREW) -> Withheld:
     """Return what of a record a viewer does not see.
 
@@ -194,11 +215,11 @@ def withheld_from(record: SiteRecord, view: View = View.CREW) -> Withheld:
 
     Notes
     -----
-    Left out are the restricted kinds; photos marked sensitive; finds of human bone; anomalies read as grave-like; what points to
-    one of these or to a withheld context, by any reference and on from there; and the intermediate staff readings of a withheld
-    level, or whose words speak of remains or name a withheld context (a run closes without them; a turning point stays). Sheets
-    of the drawing register and documents stay. For the crew, questions stay too, and withheld contexts, their relations and turning
-    points stay bare; of turning points, for the public too.
+    Left out are the restricted kinds; photos marked sensitive; finds of human bone; anomalies read as grave-like; questions that
+    weigh a reading for remains, whatever it weighs; what points to one of these or to a withheld context, by any reference and on
+    from there; and the intermediate staff readings of a withheld level, or whose words speak of remains or name a withheld context
+    (a run closes without them; a turning point stays). Sheets of the drawing register and documents stay. For the crew, withheld
+    contexts, their relations and turning points stay bare; of turning points, for the public too.
     """
     if view is View.RESTRICTED:
         return Withheld()
@@ -219,6 +240,7 @@ def _withheld(record: SiteRecord, view: View) -> Withheld:
             why[entity.id] = Why.SENSITIVE
         elif isinstance(entity, Anomaly) and speaks_of_remains(entity.reading or ""):
             why[entity.id] = Why.REMAINS
+    why |= dict.fromkeys(_questions(record), Why.REMAINS)
     contexts = withheld_contexts(record)
     on_record = [identity for identity in contexts if record.get(Context, identity)]
     left_out = [*(on_record if view is View.PUBLIC else ()), *withheld_finds(record)]
