@@ -14,7 +14,8 @@ The tree::
     │   ├── NotASiteFile      the file is something else
     │   ├── NewerSiteFile     the file was written by a later Baulk
     │   ├── DamagedSiteFile   the file is cut short or fails its own checks
-    │   └── BusySiteFile      another program holds the file
+    │   ├── BusySiteFile      another program holds the file
+    │   └── Overtaken         somebody else wrote in between
     ├── UnknownRecord         a number or name that the site does not have
     ├── TypesettingError      the report cannot be set as PDF
     └── MissingPart           an optional part of Baulk is not installed
@@ -41,6 +42,7 @@ __all__ = [
     "NewerSiteFile",
     "NotASiteFile",
     "OrderError",
+    "Overtaken",
     "RowFault",
     "StoreError",
     "TableError",
@@ -183,6 +185,12 @@ class BusySiteFile(StoreError):
     """Another program holds the file for writing."""
 
     code = "busy_site_file"
+
+
+class Overtaken(StoreError):
+    """Somebody else wrote to the site between reading and writing."""
+
+    code = "overtaken"
 
 
 _LISTS = ("kind of record", "way of making", "jurisdiction profile")

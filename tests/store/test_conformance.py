@@ -8,10 +8,11 @@ import threading
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
-from baulk.errors import FieldError, InputError, UnknownRecord
+from baulk.errors import FieldError, InputError, Overtaken, UnknownRecord
 from baulk.record import KINDS, Change, Context, Level, Relation, absent, fold_record, rewrite, undoing
-from baulk.store import Store, open_site
+from baulk.store import Histories, Store, open_site
 
 from .samples import CUT, DUMP, OTHER, RING, UNIT, assert_same_record, made, record_id, shuffled, small_site, stamp, written
 
@@ -211,6 +212,8 @@ def test_a_value_that_breaks_its_rule_takes_the_batch_with_it(store, bad, says):
         (written(30, record_id(77), "title", "x"), "the site holds no such record. Create it first"),
         (written(3, DUMP, "title", "x"), "is already held with other content"),
         (rewrite(stamp(30), "context", DUMP, "title", "x", after=(7,)), "is not plain text"),
+        (replace(written(30, DUMP, "title", "x"), time="tomorrow"), "The time “tomorrow” of a change cannot be read"),
+        (replace(written(30, DUMP, "title", "x"), time="177000000000².000000"), "it has 13 digits, a point and 6 digits"),
     ],
 )
 def test_what_cannot_be_a_change(store, bad, says):
@@ -220,6 +223,36 @@ def test_what_cannot_be_a_change(store, bad, says):
         store.append([written(40, DUMP, "notes", "good"), bad])
     assert says in str(refusal.value)
     assert store.revision() == 11
+
+
+def test_a_batch_made_from_an_earlier_revision_is_refused_when_it_says_so(store):
+    """A writer that names the revision it read is told when somebody else wrote since, and nothing of its batch is kept."""
+    store.append(small_site())
+    assert store.append([written(12, DUMP, "notes", "one")], at=11) == 12
+    with pytest.raises(Overtaken, match="made from revision 11 and the site stands at 12: somebody else wrote in between"):
+        store.append([written(13, DUMP, "notes", "two")], at=11)
+    assert store.revision() == 12
+
+
+def test_every_store_tells_the_changes_behind_its_records(store):
+    """The history of a record is all its changes in order of arrival, up to a revision when one is named."""
+    assert isinstance(store, Histories)
+    store.append(small_site())
+    found = store.histories([DUMP, CUT, "nobody"])
+    assert found == {one: [each for each in small_site() if each.record == one] for one in (DUMP, CUT)}
+    assert [each.id for each in store.histories([DUMP], until=10)[DUMP]] == [stamp(3).id, stamp(10).id]
+    assert store.histories([DUMP], until=2) == {}
+    assert store.histories([]) == {}
+
+
+def test_the_latest_time_stops_at_a_limit(store):
+    """The latest time leaves out what lies after the limit, so that one clock far ahead does not count."""
+    assert store.latest_time(not_after="9999999999999.000000") is None
+    far = replace(written(12, DUMP, "notes", "far ahead"), time="9000000000000.000000")
+    store.append([*small_site(), far])
+    assert store.latest_time(not_after="9999999999999.999999") == "9000000000000.000000"
+    assert store.latest_time(not_after="1800000000000.000000") == "1770000000011.000000"
+    assert store.latest_time(not_after="0000000000001.000000") is None
 
 
 def test_a_creation_without_values_by_field(store):

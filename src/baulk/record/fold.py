@@ -12,7 +12,7 @@ from typing import Any
 
 from baulk.record.change import Change
 
-__all__ = ["Difference", "FoldedRecord", "Write", "fold_all", "fold_record", "merge"]
+__all__ = ["Difference", "FoldedRecord", "Standing", "Write", "fold_all", "fold_record", "merge", "standing_writes"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +34,14 @@ class Difference:
     record: str
     field: str
     writes: tuple[Write, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What stands in one field: the writes in view, latest first, and the ids of the changes that later ones took the place of."""
+
+    heads: tuple[Write, ...]
+    replaced: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,22 +74,27 @@ def fold_record(changes: Iterable[Change]) -> FoldedRecord:
         return _as_created(first)
     if first is None or len({(change.kind, change.record) for change in by_id.values()}) != 1:
         raise ValueError("fold_record takes the changes of exactly one record")
-    writes: dict[str, dict[str, Write]] = defaultdict(dict)
-    replaced: dict[str, set[str]] = defaultdict(set)
-    for change in by_id.values():
-        written = change.value if change.creates else {change.field: change.value}
-        for name, value in written.items():
-            writes[name][change.id] = Write(change.id, change.time, change.device, change.person, value)
-            replaced[name].update(change.after)
     folded = FoldedRecord(first.kind, first.record, {}, {}, {})
     differences = []
-    for name in sorted(writes):
-        heads = _heads(writes[name], replaced[name])
+    for name, standing in standing_writes(by_id.values()).items():
+        heads = standing.heads
         folded.heads[name] = tuple(sorted(write.change for write in heads))
         _put(folded, name, heads[0].value)
         if any(write.value != heads[0].value for write in heads[1:]):
             differences.append(Difference(first.kind, first.record, name, heads))
     return FoldedRecord(folded.kind, folded.id, folded.values, folded.absences, folded.heads, tuple(differences))
+
+
+def standing_writes(changes: Iterable[Change]) -> dict[str, Standing]:
+    """Return what stands in each field of one record, by the name of the field, from its changes in whatever order they come."""
+    writes: dict[str, dict[str, Write]] = defaultdict(dict)
+    replaced: dict[str, set[str]] = defaultdict(set)
+    for change in changes:
+        written = change.value if change.creates else {change.field: change.value}
+        for name, value in written.items():
+            writes[name][change.id] = Write(change.id, change.time, change.device, change.person, value)
+            replaced[name].update(change.after)
+    return {name: Standing(_heads(writes[name], replaced[name]), tuple(sorted(replaced[name]))) for name in sorted(writes)}
 
 
 def _as_created(change: Change) -> FoldedRecord:

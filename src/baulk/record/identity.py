@@ -76,7 +76,7 @@ class HybridTime:
             When the text is not 13 digits, a point and 6 digits.
         """
         clock, point, count = text.partition(".")
-        if not (point and len(clock) == 13 and len(count) == 6 and clock.isdigit() and count.isdigit()):
+        if not (point and len(clock) == 13 and len(count) == 6 and text.isascii() and clock.isdigit() and count.isdigit()):
             raise InputError(f"The time “{text[:40]}” of a change cannot be read: it has 13 digits, a point and 6 digits.")
         return cls(int(clock), int(count))
 

@@ -11,7 +11,11 @@ from baulk.record.diary import NumberBlock
 from baulk.record.entity import Entity
 from baulk.record.site_record import SiteRecord
 
-__all__ = ["NumberFaults", "next_number", "number_faults", "numbers_left"]
+__all__ = ["MOST_IN_BLOCK", "NumberFaults", "next_block", "next_number", "number_faults", "numbers_left"]
+
+
+MOST_IN_BLOCK = 1000
+"""Most numbers that one block holds: a house setting."""
 
 
 def _used(record: SiteRecord, kind: type[Entity]) -> set[str]:
@@ -62,6 +66,30 @@ def next_number(record: SiteRecord, kind: type[Entity], person: str) -> str:
             "the same. Hand out another block before the next record."
         )
     return str(free[0])
+
+
+def next_block(record: SiteRecord, kind: type[Entity], size: int) -> tuple[int, int]:
+    """Return the first and last number of the next block of a series: after every number used and every block handed out.
+
+    Raises
+    ------
+    InputError
+        When the kind has no numbers, or the block would hold none or more than 1,000.
+
+    Examples
+    --------
+    >>> from baulk.record.context import Context
+    >>> next_block(SiteRecord(), Context, 50)
+    (1, 50)
+    """
+    if not kind.NUMBERED:
+        raise InputError(f"A {kind.TITLE} has no number, so no block of numbers is handed out for it. Ask for another series.")
+    if not 1 <= size <= MOST_IN_BLOCK:
+        raise InputError(f"A block of {size} numbers is asked for: one holds 1 to {MOST_IN_BLOCK}. Ask for another size.")
+    blocks = [block for block in record.all(NumberBlock, void=True) if block.series == kind.KIND]
+    used = [int(number) for number in _used(record, kind) if number.isascii() and number.isdecimal()]
+    last = max((*used, *(block.last or 0 for block in blocks), *(block.first or 0 for block in blocks)), default=0)
+    return last + 1, last + size
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
@@ -15,8 +15,8 @@ from baulk.record import KINDS, Change, FoldedRecord, SiteRecord, kind_named
 from baulk.store.backup import back_up
 from baulk.store.bulk import collector_paused
 from baulk.store.column import columns_named
-from baulk.store.intake import new_views, plain_changes, same_change
-from baulk.store.log import changes_of, held_among, last_revision, page_after, write_changes
+from baulk.store.intake import new_views, plain_changes, refuse_overtaken, same_change
+from baulk.store.log import changes_of, held_among, last_revision, latest_time, page_after, write_changes
 from baulk.store.rebuild import is_up_to_date
 from baulk.store.refusals import damaged, in_trade_words
 from baulk.store.rows import read_columns, read_differences, read_entities, read_left_out, write_views
@@ -46,18 +46,19 @@ class GeoPackageStore:
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
         self.close()
 
-    def append(self, changes: Sequence[Change], *, merging: bool = False) -> int:
+    def append(self, changes: Sequence[Change], *, merging: bool = False, at: int | None = None) -> int:
         """Keep changes for good and return the new revision, see `baulk.store.protocol.Store.append`."""
         if self.read_only:
             raise StoreError(
                 f"{self.path.name} was opened for reading only, so nothing was written. Open it for writing and try again."
             )
         with collector_paused():
-            return self._append_all(changes, merging=merging)
+            return self._append_all(changes, merging=merging, at=at)
 
-    def _append_all(self, changes: Sequence[Change], *, merging: bool) -> int:
+    def _append_all(self, changes: Sequence[Change], *, merging: bool, at: int | None) -> int:
         plain = plain_changes(changes)
         with self._lock, in_trade_words(self.path, "written"), self._transaction("IMMEDIATE"):
+            refuse_overtaken(at, last_revision(self._connection))
             self._append(plain, merging=merging)
             return last_revision(self._connection)
 
@@ -115,6 +116,16 @@ class GeoPackageStore:
         with self._reading():
             history = changes_of(self._connection, [record_id]).get(record_id)
         return fold_of(history) if history else None
+
+    def histories(self, records: Iterable[str], *, until: int | None = None) -> dict[str, list[Change]]:
+        """Return all changes of some records up to a revision, by record."""
+        with self._reading():
+            return changes_of(self._connection, records, until)
+
+    def latest_time(self, *, not_after: str) -> str | None:
+        """Return the latest time of a change up to `not_after`."""
+        with self._reading():
+            return latest_time(self._connection, not_after)
 
     def left_out(self) -> tuple[LeftOut, ...]:
         """Return what the log holds and the record leaves out of view, each with the reason."""

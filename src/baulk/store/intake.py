@@ -7,11 +7,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import msgspec
 
-from baulk.errors import InputError, shorten
-from baulk.record import Change
+from baulk.errors import InputError, Overtaken, shorten
+from baulk.record import Change, HybridTime
 from baulk.store.view import View, faults_of_write, view_of
 
-__all__ = ["new_views", "plain_changes", "same_change"]
+__all__ = ["new_views", "plain_changes", "refuse_overtaken", "same_change"]
 
 _ENCODER = msgspec.json.Encoder()
 _DECODER = msgspec.json.Decoder(Change)
@@ -24,7 +24,8 @@ def plain_changes(changes: Iterable[Change]) -> dict[str, Change]:
     Raises
     ------
     InputError
-        When a change cannot be written as JSON, lacks what every change has, or two different changes have one id.
+        When a change cannot be written as JSON, lacks what every change has, has a time that is none, or two different changes
+        have one id.
     """
     plain: dict[str, Change] = {}
     for change in changes:
@@ -57,6 +58,7 @@ def _plain(change: Change) -> Change:
             f"“{shorten(tidy.value)}” instead of "
             "first values by field. Nothing of the batch was kept; write the change again."
         )
+    HybridTime.parse(tidy.time)
     return tidy
 
 
@@ -74,6 +76,21 @@ def same_change(held: Change, given: Change) -> None:
             f"content. An id is "
             "given to one change only, so one of the two copies has been altered; nothing of the batch was kept. "
             "Compare the copies."
+        )
+
+
+def refuse_overtaken(at: int | None, revision: int) -> None:
+    """Make sure that nothing has arrived since the revision that a batch was made from, when it names one.
+
+    Raises
+    ------
+    Overtaken
+        When something has.
+    """
+    if at is not None and at != revision:
+        raise Overtaken(
+            f"The changes were made from revision {at} and the site stands at {revision}: somebody else wrote in between. "
+            "Nothing was kept; look at the record as it stands and try again."
         )
 
 

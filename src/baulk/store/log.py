@@ -11,7 +11,7 @@ import msgspec
 
 from baulk.record import Change
 
-__all__ = ["changes_by_record", "changes_of", "held_among", "last_revision", "page_after", "write_changes"]
+__all__ = ["changes_by_record", "changes_of", "held_among", "last_revision", "latest_time", "page_after", "write_changes"]
 
 _FIELDS = "id, time, device, person, kind, record, field, value, replaced, after, entered, why"
 _INSERT = f"INSERT INTO change ({_FIELDS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608 - only the names above
@@ -65,19 +65,26 @@ def held_among(connection: sqlite3.Connection, ids: Iterable[str]) -> dict[str, 
     return {change.id: change for change in _where(connection, "id", ids)}
 
 
-def changes_of(connection: sqlite3.Connection, records: Iterable[str]) -> dict[str, list[Change]]:
-    """Return all changes of some records, by record; a record that is not known is missing."""
+def latest_time(connection: sqlite3.Connection, not_after: str) -> str | None:
+    """Return the latest time of a change up to `not_after`, None when there is none."""
+    found = connection.execute("SELECT max(time) FROM change WHERE time <= ?", (not_after,)).fetchone()[0]
+    return None if found is None else str(found)
+
+
+def changes_of(connection: sqlite3.Connection, records: Iterable[str], until: int | None = None) -> dict[str, list[Change]]:
+    """Return all changes of some records up to a revision, by record; a record that is not known is missing."""
     found: dict[str, list[Change]] = {}
-    for change in _where(connection, "record", records):
+    for change in _where(connection, "record", records, until):
         found.setdefault(change.record, []).append(change)
     return found
 
 
-def _where(connection: sqlite3.Connection, column: str, wanted: Iterable[str]) -> Iterator[Change]:
-    rest = iter(wanted)
+def _where(connection: sqlite3.Connection, column: str, wanted: Iterable[str], until: int | None = None) -> Iterator[Change]:
+    rest, last = iter(wanted), 2**63 - 1 if until is None else until
     while chunk := list(islice(rest, _AT_ONCE)):
         marks = ", ".join("?" * len(chunk))
-        for row in connection.execute(f"{_SELECT} WHERE {column} IN ({marks}) ORDER BY revision", chunk).fetchall():
+        statement = f"{_SELECT} WHERE {column} IN ({marks}) AND revision <= ? ORDER BY revision"
+        for row in connection.execute(statement, [*chunk, last]).fetchall():
             yield _change(row)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
@@ -11,7 +11,7 @@ from typing import Any, Self
 from baulk.record import Change, FoldedRecord, SiteRecord, kind_named
 from baulk.store.bulk import collector_paused
 from baulk.store.column import columns_named, plain_value
-from baulk.store.intake import new_views, plain_changes, same_change
+from baulk.store.intake import new_views, plain_changes, refuse_overtaken, same_change
 from baulk.store.opening import site_in_memory
 from baulk.store.view import LeftOut, View, fold_of
 
@@ -23,6 +23,7 @@ class MemoryStore:
 
     def __init__(self) -> None:
         self._log: dict[str, Change] = {}
+        self._arrived: dict[str, int] = {}
         self._histories: dict[str, list[Change]] = {}
         self._views: dict[str, View] = {}
         self._lock = threading.RLock()
@@ -33,10 +34,11 @@ class MemoryStore:
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
         self.close()
 
-    def append(self, changes: Sequence[Change], *, merging: bool = False) -> int:
+    def append(self, changes: Sequence[Change], *, merging: bool = False, at: int | None = None) -> int:
         """Keep changes and return the new revision, see `baulk.store.protocol.Store.append`."""
         with collector_paused(), self._lock:
             plain = plain_changes(changes)
+            refuse_overtaken(at, len(self._log))
             for identity in plain.keys() & self._log.keys():
                 same_change(self._log[identity], plain[identity])
             new = [change for identity, change in plain.items() if identity not in self._log]
@@ -44,6 +46,7 @@ class MemoryStore:
             self._views |= views
             for change in new:
                 self._log[change.id] = change
+                self._arrived[change.id] = len(self._log)
                 self._histories.setdefault(change.record, []).append(change)
             return len(self._log)
 
@@ -81,6 +84,18 @@ class MemoryStore:
         with self._lock:
             history = list(self._histories.get(record_id, ()))
         return fold_of(history) if history else None
+
+    def histories(self, records: Iterable[str], *, until: int | None = None) -> dict[str, list[Change]]:
+        """Return all changes of some records up to a revision, by record."""
+        with self._lock:
+            last = len(self._log) if until is None else until
+            held = {record: [one for one in self._histories.get(record, ()) if self._arrived[one.id] <= last] for record in records}
+        return {record: changes for record, changes in held.items() if changes}
+
+    def latest_time(self, *, not_after: str) -> str | None:
+        """Return the latest time of a change up to `not_after`."""
+        with self._lock:
+            return max((change.time for change in self._log.values() if change.time <= not_after), default=None)
 
     def left_out(self) -> tuple[LeftOut, ...]:
         """Return what the log holds and the record leaves out of view, each with the reason."""

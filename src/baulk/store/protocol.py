@@ -28,7 +28,7 @@ __all__ = ["Store"]
 class Store(Protocol):
     """A log of changes and the record that it folds to."""
 
-    def append(self, changes: Sequence[Change], *, merging: bool = False) -> int:
+    def append(self, changes: Sequence[Change], *, merging: bool = False, at: int | None = None) -> int:
         """Keep changes for good and return the new revision.
 
         Parameters
@@ -37,6 +37,8 @@ class Store(Protocol):
             In any order; those already held are passed over.
         merging : bool
             True for changes of another copy, which are kept even when a value breaks the rule of its field.
+        at : int, optional
+            The revision that the changes were made from: they are kept only when nothing has arrived since.
 
         Raises
         ------
@@ -44,6 +46,8 @@ class Store(Protocol):
             When a value breaks the rule of its field and `merging` is false; nothing of the batch is kept.
         InputError
             When a change cannot be kept at all: it lacks an id, is not plain JSON, or another change has its id.
+        Overtaken
+            When something has arrived since revision `at`; nothing of the batch is kept.
         StoreError
             When the site file cannot be written; nothing of the batch is kept.
         """
