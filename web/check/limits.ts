@@ -28,7 +28,7 @@ process.exitCode = faults.length > 0 ? 1 : 0;
 
 function checkImports(name: string, text: string): void {
   const place = /^src\/places\/([^/]+)\//.exec(name)?.[1];
-  const lower = /^src\/(parts|geometry|api|strings)\//.exec(name)?.[1];
+  const lower = /^src\/(parts|geometry|api|offline|strings)\//.exec(name)?.[1];
   for (const [, from] of text.matchAll(/from '([^']+)'/g)) {
     const other = /^\.\.\/([a-z]+)\//.exec(from ?? '')?.[1];
     if (place && other && from?.startsWith(`../${other}/`)) faults.push(`${name} imports the place “${other}”: what two places share belongs in parts.`);
@@ -43,5 +43,5 @@ function checkWords(name: string, text: string): void {
     .replace(/\{(?:[^{}]|\{(?:[^{}]|\{[^{}]*\})*\})*\}/g, '')
     .replace(/<[^>]*>/g, ' ');
   const word = /[A-Za-z]{2,}/.exec(markup)?.[0];
-  if (word) faults.push(`${name} has the word “${word}” in its markup: words belong in strings/strings.ts.`);
+  if (word) faults.push(`${name} has the word “${word}” in its markup: words belong in strings/.`);
 }

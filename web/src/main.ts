@@ -4,8 +4,10 @@ import '@fontsource-variable/atkinson-hyperlegible-next/index.css';
 import './parts/look.css';
 import './parts/drawing.css';
 import App from './App.svelte';
+import { start } from './offline/index.ts';
 import { applyTheme } from './parts/settings.svelte.ts';
 
 applyTheme();
+void start();
 const target = document.getElementById('page');
 if (target) mount(App, { target });

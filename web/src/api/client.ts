@@ -1,4 +1,4 @@
-/** The one way to the server: typed by the description of its routes, read-only. */
+/** The one way to the server: typed by the description of its routes. */
 
 import type {
   Caution,
@@ -31,10 +31,20 @@ const OUT_OF_REACH: Problem = {
   numbers: [],
 };
 
-async function answer(path: string): Promise<Response> {
+let token = '';
+
+/** Show this token with every request from now on; an empty one shows none. */
+export function showToken(given: string): void {
+  token = given;
+}
+
+/** Send a request and return its answer; what the server refuses is thrown in its own words. */
+export async function sent(path: string, asked: RequestInit = {}): Promise<Response> {
   let response: Response;
+  const headers = new Headers(asked.headers);
+  if (token) headers.set('authorization', `Bearer ${token}`);
   try {
-    response = await fetch(`/api/${path}`, { headers: { accept: 'application/json, image/svg+xml' } });
+    response = await fetch(`/api/${path}`, { ...asked, headers });
   } catch {
     throw new Refusal(OUT_OF_REACH);
   }
@@ -42,6 +52,8 @@ async function answer(path: string): Promise<Response> {
   const problem: unknown = await response.json().catch(() => null);
   throw new Refusal(isProblem(problem) ? problem : { ...OUT_OF_REACH, code: `http_${response.status}` });
 }
+
+const answer = (path: string): Promise<Response> => sent(path, { headers: { accept: 'application/json, image/svg+xml' } });
 
 function isProblem(found: unknown): found is Problem {
   return typeof found === 'object' && found !== null && 'code' in found && 'message' in found;

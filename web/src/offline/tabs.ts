@@ -1,0 +1,29 @@
+/** The tabs of one device: each hears of what another wrote, and one of them does the sending. */
+
+interface Heard {
+  /** Ids of records that were changed on the disk. */
+  readonly changed?: readonly string[];
+  /** Whether single values or counts changed. */
+  readonly standing?: boolean;
+  /** Whether something waits to be sent. */
+  readonly send?: boolean;
+}
+
+const channel = 'BroadcastChannel' in globalThis ? new BroadcastChannel('baulk device') : undefined;
+
+/** Tell the other tabs. */
+export function tell(what: Heard): void {
+  channel?.postMessage(what);
+}
+
+/** Hear what the other tabs tell. */
+export function hear(listener: (what: Heard) => void): void {
+  channel?.addEventListener('message', (event: MessageEvent<Heard>) => listener(event.data));
+}
+
+/** Run `lead` in one tab of this device at a time; when that tab goes, the next takes over. */
+export function leadAlone(lead: () => Promise<void>): void {
+  // without locks (an address that the browser does not trust) each tab sends: the server takes a change only once
+  if (!('locks' in navigator)) void lead();
+  else void navigator.locks.request('baulk sending', lead);
+}
