@@ -17,6 +17,7 @@ The tree::
     │   ├── BusySiteFile      another program holds the file
     │   └── Overtaken         somebody else wrote in between
     ├── UnknownRecord         a number or name that the site does not have
+    ├── NotSettled            the chains of a chronology do not agree, so no date is told
     ├── TypesettingError      the report cannot be set as PDF
     └── MissingPart           an optional part of Baulk is not installed
 
@@ -41,6 +42,7 @@ __all__ = [
     "MissingPart",
     "NewerSiteFile",
     "NotASiteFile",
+    "NotSettled",
     "OrderError",
     "Overtaken",
     "RowFault",
@@ -209,6 +211,20 @@ class UnknownRecord(BaulkError):
         else:
             held = f" The site has {len(known)} of this kind." if known else " The site has none of this kind yet."
         super().__init__(f"There is no {kind} “{shorten(given)}”.{did_you_mean(given, known)}{held}")
+
+
+class NotSettled(BaulkError):
+    """The chains of a chronology do not agree, or too few draws count: no date is told; `figures` says how they stand."""
+
+    code = "not_settled"
+
+    def __init__(self, figures: str) -> None:
+        self.figures = figures
+        super().__init__(
+            f"The dates are not told: the chains have not settled. {figures} Allow more sweeps; if that does not help, look at "
+            "the evidence of the events named: two pieces that all but exclude each other leave two histories between which the "
+            "chains seldom cross. Set one of them aside and see."
+        )
 
 
 class TypesettingError(BaulkError):
