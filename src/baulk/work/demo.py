@@ -12,7 +12,7 @@ import numpy as np
 
 from baulk.errors import StoreError
 from baulk.exchange import Draft
-from baulk.record import KINDS, Context, Level, Photo, SiteRecord, build
+from baulk.record import KINDS, Context, Expectation, Level, Photo, SiteRecord, build
 from baulk.store import FileShelf, Store, open_site
 from baulk.work.demo_frames import draw_frame
 from baulk.work.pen import Pen
@@ -23,6 +23,9 @@ __all__ = ["DemoSites", "build_demo"]
 _DEVICE = "demo"
 _START = 1_779_264_000_000
 """20 May 2026, 8:00 UTC, in milliseconds: the demo's own day, so that its ids and times are the same wherever it is built."""
+_DAY = 86_400_000
+_RETHOUGHT = ("1.09", "1B")
+"""The bark in the socket, under the reading that a crane stood there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +54,7 @@ def build_demo(folder: Path) -> DemoSites:
         with open_site(path, create=True) as store:
             pen = _pen(mistaken)
             _fill(store, pen, FileShelf.beside(path))
+            _think_again(store, _pen(mistaken, "AK", days=2))
             if mistaken:
                 _spoil(store, pen)
     return sites
@@ -68,14 +72,14 @@ def _refuse_worked_on(path: Path) -> None:
         )
 
 
-def _pen(mistaken: bool) -> Pen:
-    ticks = count(_START + mistaken)
-    draw = np.random.default_rng(1740 + mistaken)
+def _pen(mistaken: bool, person: str = "RM", *, days: int = 0) -> Pen:
+    ticks = count(_START + mistaken + days * _DAY)
+    draw = np.random.default_rng(1740 + mistaken + 10 * days)
 
     def bits(wanted: int) -> int:
         return int.from_bytes(draw.bytes((wanted + 7) // 8), "big") % (1 << wanted)
 
-    return Pen("RM", _DEVICE, clock=lambda: next(ticks), bits=bits)
+    return Pen(person, _DEVICE, clock=lambda: next(ticks), bits=bits)
 
 
 def _fill(store: Store, pen: Pen, shelf: FileShelf) -> None:
@@ -102,6 +106,16 @@ def _values(draft: Draft) -> dict[str, object]:
         name: value["absent"] for name, value in draft.values.items() if isinstance(value, dict) and set(value) == {"absent"}
     }
     return {name: value for name, value in draft.values.items() if name not in absences} | {"absences": absences}
+
+
+def _think_again(store: Store, pen: Pen) -> None:
+    """Change one cell of the table of readings two days later, so that there are two states to compare."""
+    record = store.record()
+    cells = {(record.label(cell.evidence), record.label(cell.reading)): cell.id for cell in record.all(Expectation)}
+    identity = cells[_RETHOUGHT]
+    why = "The heel post of a crane is squared and packed with stone; bark speaks of a tree or a rough post."
+    store.append([pen.write(store, identity, "word", "now and then", why="bark seen in the second half of the socket")])
+    store.append([pen.write(store, identity, "why", why)])
 
 
 def _spoil(store: Store, pen: Pen) -> None:

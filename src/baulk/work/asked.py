@@ -1,0 +1,195 @@
+"""A question of the record, made ready to be weighed: what counts, what is set aside, and what could not be used."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from baulk.errors import InputError
+from baulk.reading import question as weighing
+from baulk.reading.grouping import Treatment
+from baulk.reading.scale import CANNOT_SAY, expectation_of
+from baulk.reading.scale import Expectation as Expected
+from baulk.record import Evidence, Expectation, Question, Reading, SiteRecord, Test, by_natural_number
+from baulk.record.withholding import reads_as_remains
+
+__all__ = ["AskedQuestion", "asked_question", "is_none_of_these", "questions_of", "treatment_of"]
+
+
+@dataclass(frozen=True, eq=False)
+class AskedQuestion:
+    """One question of the record with all that belongs to it.
+
+    Parameters
+    ----------
+    record : SiteRecord
+        The record as the viewer has it.
+    held : Question
+        The question's own record.
+    readings : tuple of Reading
+        Its readings, *none of these* last.
+    evidence : tuple of Evidence
+        What counts.
+    set_aside : tuple of Evidence
+        What stands in the table without counting.
+    tests : tuple of Test
+        What was not done yet, then what was.
+    cells : mapping of (evidence id, reading id) to Expectation
+        The record behind each cell that has one.
+    notes : tuple of str
+        What could not be used as it stands, in words.
+    """
+
+    record: SiteRecord
+    held: Question
+    readings: tuple[Reading, ...]
+    evidence: tuple[Evidence, ...]
+    set_aside: tuple[Evidence, ...]
+    tests: tuple[Test, ...]
+    cells: Mapping[tuple[str, str], Expectation]
+    notes: tuple[str, ...]
+    question: weighing.Question
+    expected: Mapping[tuple[str, str], Expected] = field(default_factory=dict)
+
+    @property
+    def treatment(self) -> Treatment:
+        """How pieces of one cause count, as the question says."""
+        return treatment_of(self.held.treatment)
+
+    @property
+    def number(self) -> str:
+        """Its number, else its id."""
+        return self.held.number or self.held.id
+
+
+def treatment_of(words: str | None) -> Treatment:
+    """Return the treatment of that name; the first of the list when the words are blank.
+
+    Raises
+    ------
+    InputError
+        When there is none of that name.
+    """
+    if not words:
+        return Treatment.LEAST
+    for treatment in Treatment:
+        if words.strip().casefold() == treatment.value:
+            return treatment
+    known = ", ".join(treatment.value for treatment in Treatment)
+    raise InputError(f"The treatment of common causes is given as “{words}”. It is one of: {known}.")
+
+
+def is_none_of_these(reading: Reading) -> bool:
+    """Tell whether a reading is the one that is always there."""
+    return (reading.name or "").strip().rstrip(".").casefold() == weighing.NONE_OF_THESE
+
+
+def questions_of(record: SiteRecord) -> tuple[Question, ...]:
+    """Return the questions of a record that count, in natural order of number."""
+    return tuple(sorted(record.all(Question), key=by_natural_number))
+
+
+def asked_question(record: SiteRecord, number: str) -> AskedQuestion:
+    """Return a question of the record, made ready to be weighed.
+
+    Parameters
+    ----------
+    record : SiteRecord
+        The record as the viewer has it; what is not in it does not count.
+    number : str
+        Number or id of the question.
+
+    Returns
+    -------
+    AskedQuestion
+
+    Raises
+    ------
+    UnknownRecord
+        When there is no such question.
+    InputError
+        When it is void, or has no reading that could be weighed.
+    """
+    held = record.get(Question, number) or record.numbered(Question, number)
+    if held.void is not None:
+        raise InputError(f"Question {held.number} is void, so it is not weighed. Ask for one that counts.")
+    readings = sorted(
+        record.pointing_at(Reading, "question", held.id), key=lambda one: (is_none_of_these(one), by_natural_number(one))
+    )
+    pieces = sorted(record.pointing_at(Evidence, "question", held.id), key=by_natural_number)
+    counting = tuple(piece for piece in pieces if not piece.set_aside)
+    notes: list[str] = []
+    cells = _cells(record, pieces, notes)
+    expected = dict(_expected(record, readings, pieces, cells, notes))
+    tests = sorted(record.pointing_at(Test, "question", held.id), key=lambda one: (one.result is not None, by_natural_number(one)))
+    question = weighing.question_of(
+        held.asks or f"Question {held.number}",
+        (_reading(one) for one in readings),
+        (_piece(one, {reading: cell for (piece, reading), cell in expected.items() if piece == one.id}, cells) for one in counting),
+        number=held.number or "",
+        about=held.about or (),
+    )
+    set_aside = tuple(piece for piece in pieces if piece.set_aside)
+    return AskedQuestion(record, held, tuple(readings), counting, set_aside, tuple(tests), cells, tuple(notes), question, expected)
+
+
+def _reading(one: Reading) -> weighing.Reading:
+    burial = bool(one.remains) or reads_as_remains(one.name or "")
+    return weighing.Reading(
+        one.id, one.name or "a reading without a name", one.prior, one.prior_reason or "", burial, is_none_of_these(one)
+    )  # fmt: skip
+
+
+def _piece(
+    one: Evidence, expected: Mapping[str, Expected], cells: Mapping[tuple[str, str], Expectation]
+) -> weighing.Evidence:  # fmt: skip
+    notes = {reading: cell.why for (piece, reading), cell in cells.items() if piece == one.id and cell.why}
+    return weighing.Evidence(
+        one.id, one.saw or "evidence without words", dict(expected), one.seen is not False, one.cause, one.records or (),
+        one.source or "", notes,
+    )  # fmt: skip
+
+
+def _cells(record: SiteRecord, pieces: list[Evidence], notes: list[str]) -> dict[tuple[str, str], Expectation]:
+    """Return the record behind each cell; of two for one cell the later counts, since ids are ordered by time."""
+    found: dict[tuple[str, str], Expectation] = {}
+    for piece in pieces:
+        for cell in sorted(record.pointing_at(Expectation, "evidence", piece.id), key=lambda one: one.id):
+            if (piece.id, cell.reading) in found:
+                where = f"{record.label(piece.id)} under {record.label(cell.reading)}"
+                notes.append(f"Two people filled in the cell {where}: the later one counts. Make the other void.")
+            found[piece.id, cell.reading] = cell
+    return found
+
+
+def _expected(
+    record: SiteRecord,
+    readings: list[Reading],
+    pieces: list[Evidence],
+    cells: Mapping[tuple[str, str], Expectation],
+    notes: list[str],
+) -> Iterator[tuple[tuple[str, str], Expected]]:  # fmt: skip
+    """Yield how expected each piece is under each reading, where somebody said it; what cannot be read is noted and left blank."""
+    for piece in pieces:
+        for reading in readings:
+            cell = cells.get((piece.id, reading.id))
+            word = (piece.expected or {}).get(reading.id) or (piece.expected or {}).get(reading.number or "")
+            try:
+                said = _said(cell, word)
+            except InputError as fault:
+                notes.append(f"{record.label(piece.id)} under {record.label(reading.id)} counts as “{CANNOT_SAY.word}”. {fault}")
+                continue
+            if said is not None:
+                yield (piece.id, reading.id), said
+
+
+def _said(cell: Expectation | None, word: str | None) -> Expected | None:
+    """Return what one cell says; None when it is blank."""
+    if cell is not None:
+        if cell.chance is not None and cell.lowest is None and cell.highest is None:
+            return expectation_of(cell.chance)
+        if cell.lowest is not None and cell.highest is not None:
+            return expectation_of(f"{cell.lowest:.6f} to {cell.highest:.6f}")
+        if cell.word:
+            return expectation_of(cell.word)
+    return expectation_of(word) if word else None
