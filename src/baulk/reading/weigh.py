@@ -33,8 +33,10 @@ class Weighed:
     weights : float64 array, shape (rows, readings)
         Decibans of each row for each reading, against the average of all readings before the evidence: above 0 speaks for it. The
         difference of two columns is the weight between those two readings, and differences add up.
+    pieces : Rows
+        One row for each piece of evidence, in the question's order, whatever its cause.
     piece_weights : float64 array, shape (pieces, readings)
-        The same for each piece on its own, in the order of the question's evidence.
+        Weights of those, each on its own.
     posterior : float64 array, shape (readings,)
         How likely each reading is; they add up to 1.
     low, high : float64 array, shape (readings,)
@@ -48,6 +50,7 @@ class Weighed:
     prior: Prior
     rows: Rows
     weights: Floats
+    pieces: Rows
     piece_weights: Floats
     posterior: Floats
     low: Floats
@@ -113,6 +116,7 @@ def weigh(question: Question, treatment: Treatment = Treatment.LEAST, prior: Pri
         before,
         rows,
         _weights(before.shares, rows),
+        alone,
         _weights(before.shares, alone),
         after,
         low,

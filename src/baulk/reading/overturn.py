@@ -1,0 +1,102 @@
+"""The smallest set of evidence without which the answer would be another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf, log
+
+from baulk.reading.voices import least_after_removal, voices_of
+from baulk.reading.weigh import Weighed
+
+__all__ = ["Overturning", "overturning"]
+
+_LEVEL = 1e-9
+"""Natural logarithm within which two readings are level."""
+
+_PER_NATURAL = 10 / log(10)
+"""Decibans in one natural logarithm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Overturning:
+    """A smallest set of evidence without which a rival draws level with the leader or passes it.
+
+    Parameters
+    ----------
+    rival : int
+        Place of the reading that would.
+    pieces : tuple of int
+        Places in the question's evidence of what has to fall; no smaller set does it for this rival. Of several sets of this
+        size it is one that leaves the rival furthest ahead. Empty when the two are level as it is.
+    ahead : float
+        Decibans by which the rival would then be ahead.
+    """
+
+    rival: int
+    pieces: tuple[int, ...]
+    ahead: float
+
+
+def overturning(weighed: Weighed) -> tuple[Overturning, ...]:
+    """Return for each rival the smallest set of evidence without which it would draw level, smallest sets first.
+
+    Parameters
+    ----------
+    weighed : Weighed
+        Under any treatment of common causes.
+
+    Returns
+    -------
+    tuple of Overturning
+        A rival that cannot draw level however much evidence falls is left out; empty when none can: the prior carries the lead.
+
+    Notes
+    -----
+    Exact. The lead over one rival is a sum over voices. A single piece matters by its own weight, so the largest go first; of a
+    group the least that can be left with k pieces out is known for every k; both are joined by running through all ways to share
+    the number taken out between them, group by group, keeping only the best for each number.
+    """
+    found = [held for rival in weighed.order[1:] if (held := _against(weighed, weighed.leader, rival)) is not None]
+    return tuple(sorted(found, key=lambda held: len(held.pieces)))
+
+
+def _against(weighed: Weighed, leader: int, rival: int) -> Overturning | None:
+    shares = weighed.prior.shares
+    singles: list[tuple[float, int]] = []
+    groups: list[list[tuple[float, tuple[int, ...]]]] = []
+    for voice in voices_of(weighed):
+        left = least_after_removal(weighed, voice, leader, rival)
+        if len(voice.pieces) == 1:
+            singles.append((left[0][0], voice.pieces[0]))
+        else:
+            groups.append(left)
+    lead = log(shares[leader] / shares[rival]) + sum(sorted(weight for weight, _ in singles))
+    helpful = sorted((pair for pair in singles if pair[0] > 0), key=lambda pair: -pair[0])
+    fallen = [0.0]
+    for weight, _ in helpful:
+        fallen.append(fallen[-1] + weight)
+    best = _joined(groups)
+    for count in range(len(best) + len(helpful)):
+        options = [
+            (lead + best[from_groups][0] - fallen[count - from_groups], from_groups)
+            for from_groups in range(min(count, len(best) - 1) + 1)
+            if count - from_groups <= len(helpful)
+        ]
+        margin, from_groups = min(options)
+        if margin <= _LEVEL:
+            alone = tuple(piece for _, piece in helpful[: count - from_groups])
+            return Overturning(rival, (*best[from_groups][1], *alone), max(0.0, -margin * _PER_NATURAL))
+    return None
+
+
+def _joined(groups: list[list[tuple[float, tuple[int, ...]]]]) -> list[tuple[float, tuple[int, ...]]]:
+    """Return the least that all groups together can leave with 0, 1, 2 … pieces out, and which are taken."""
+    best: list[tuple[float, tuple[int, ...]]] = [(0.0, ())]
+    for left in groups:
+        wider: list[tuple[float, tuple[int, ...]]] = [(inf, ())] * (len(best) + len(left) - 1)
+        for held, (base, taken) in enumerate(best):
+            for more, (value, pieces) in enumerate(left):
+                if base + value < wider[held + more][0]:
+                    wider[held + more] = (base + value, (*taken, *pieces))
+        best = wider
+    return best
