@@ -48,6 +48,8 @@ export interface Single {
   /** The server's clock less this device's, in milliseconds. */
   ahead: number;
   app: string;
+  /** Ids of the blocks of numbers that were handed to this device. */
+  blocks: string[];
 }
 
 interface Layout extends DBSchema {

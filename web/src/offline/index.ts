@@ -10,10 +10,15 @@ export type { Difference, Held } from './records.svelte.ts';
 export { CannotUndo, NewerPage, NobodyNamed, NotHere, NotKept, OutOfNumbers } from './refusals.ts';
 export { factsOf } from './facts.svelte.ts';
 export { fileUrl, keepFile } from './files.ts';
-export { nextNumber } from './numbers.ts';
+export { joinSite } from './joining.ts';
+export { freeNumbers, nextNumber } from './numbers.ts';
 export { nameDevice, newId } from './pen.ts';
 export { all, differences, get, isVoid, numbered, pointing } from './records.svelte.ts';
+export { tryRefused } from './sending.ts';
 export { start } from './start.ts';
+export { unsay } from './state.svelte.ts';
+export { askToLast, room, type Room } from './storage.ts';
+export { sendNow } from './sync.ts';
 export { fieldLabel, kindTitle, labelOf } from './telling.ts';
 export { redo, undo } from './undo.ts';
 

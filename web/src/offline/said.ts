@@ -13,3 +13,4 @@ export const noted = (words: string): Notice => ({ id: `note ${words}`, level: '
 export const newVersion = (): Notice => ({ id: 'new version', level: 'word', words: sync.newVersion, place: 'device' });
 export const otherSite = (): Notice => ({ id: 'other site', level: 'alarm', words: sync.otherSite, place: 'device' });
 export const lostFile = (sha: string): Notice => ({ id: `file ${sha}`, level: 'alarm', words: sync.lostFile, place: 'device' });
+export const noDisk = (reason: string): Notice => ({ id: 'no disk', level: 'alarm', words: sync.noDisk(reason) });

@@ -1,8 +1,26 @@
 /** Begins the device side: the disk is read into memory, then sending and fetching go on by themselves. */
 
+import * as api from '../api/client.ts';
+import { single } from './disk.ts';
+import { knowFields } from './facts.svelte.ts';
 import { disk } from './memory.ts';
+import { noDisk } from './said.ts';
+import { say } from './state.svelte.ts';
+import { beginSync } from './sync.ts';
 
-/** Begin; asked again it does nothing more. */
-export async function start(): Promise<void> {
-  await disk();
+let begun: Promise<void> | undefined;
+
+/** Begin; asked again it does nothing more. A browser that keeps nothing for pages still shows the record. */
+export function start(): Promise<void> {
+  begun ??= begin().catch((cause: unknown) => {
+    say(noDisk(cause instanceof Error ? cause.message : String(cause)));
+  });
+  return begun;
+}
+
+async function begin(): Promise<void> {
+  const opened = await disk();
+  api.showToken((await single(opened, 'token')) ?? '');
+  void api.fields().then(knowFields, () => undefined);
+  beginSync();
 }

@@ -1,5 +1,7 @@
 /** The tabs of one device: each hears of what another wrote, and one of them does the sending. */
 
+import type { Notice } from './notices.ts';
+
 interface Heard {
   /** Ids of records that were changed on the disk. */
   readonly changed?: readonly string[];
@@ -7,13 +9,15 @@ interface Heard {
   readonly standing?: boolean;
   /** Whether something waits to be sent. */
   readonly send?: boolean;
+  /** How the tab that sends finds the server. */
+  readonly reach?: { online: boolean; seen: number; sending: boolean; said: readonly Notice[] };
 }
 
 const channel = 'BroadcastChannel' in globalThis ? new BroadcastChannel('baulk device') : undefined;
 
 /** Tell the other tabs. */
 export function tell(what: Heard): void {
-  channel?.postMessage(what);
+  channel?.postMessage(JSON.parse(JSON.stringify(what)) as Heard); // followed values cannot be sent as they are
 }
 
 /** Hear what the other tabs tell. */

@@ -30,5 +30,18 @@ export const sync = {
   noted: (words: string) => `Kept, with a note: ${words}`,
   newVersion: 'A new version of the workbench is ready. Take it when it suits; what waits to be sent is kept.',
   otherSite: 'This server holds another site than the one on this device, so nothing was sent or fetched. Save what waits to a file, or go back to the right server.',
+  otherSiteWaits: (count: number) =>
+    `This server holds another site, and ${many(count, 'thing', 'things')} of the site on this device still wait to be sent. Send them there first, or save them to a file and clear this device.`,
+  noDisk: (reason: string) => `This browser keeps nothing for pages (${reason}), so nothing can be recorded here. Open the page in an ordinary window.`,
+  span: (milliseconds: number) => {
+    const minutes = Math.round(milliseconds / 60_000);
+    return minutes < 120 ? many(minutes, 'minute', 'minutes') : minutes < 2880 ? many(Math.round(minutes / 60), 'hour', 'hours') : many(Math.round(minutes / 1440), 'day', 'days');
+  },
+  size: (bytes: number) =>
+    bytes < 1e6
+      ? `${Math.max(0, Math.round(bytes / 1e3)).toLocaleString()}\u00a0kB`
+      : bytes < 1e9
+        ? `${Math.round(bytes / 1e6).toLocaleString()}\u00a0MB`
+        : `${(bytes / 1e9).toLocaleString(undefined, { maximumFractionDigits: 1 })}\u00a0GB`,
   lostFile: 'The server did not get a photo whole, so it is being sent again. It is kept on this device.',
 } as const;

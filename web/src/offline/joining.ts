@@ -1,0 +1,43 @@
+/** Joining a site: a code and initials against a token that every request shows. */
+
+import { showToken } from '../api/client.ts';
+import { sync } from '../strings/sync.ts';
+import { keepSingle, single, writing } from './disk.ts';
+import { disk, readStanding } from './memory.ts';
+import { forget } from './records.svelte.ts';
+import * as server from './server.ts';
+import { state } from './state.svelte.ts';
+import { askToLast } from './storage.ts';
+import { joinedAgain } from './sync.ts';
+
+/** Join the site of this server. What waits on the device stays, and is sent afterwards when it is of the same site. */
+export async function joinSite(code: string, person: string, device: string): Promise<void> {
+  const opened = await disk();
+  const joined = await server.join(code.trim(), person.trim(), device.trim());
+  showToken(joined.token);
+  let hello: server.Hello;
+  try {
+    hello = await server.hello();
+  } catch (refusal) {
+    showToken((await single(opened, 'token')) ?? '');
+    throw refusal;
+  }
+  const other = state.site !== '' && state.site !== hello.site;
+  if (other && state.queued + state.refused + state.files > 0) {
+    showToken((await single(opened, 'token')) ?? '');
+    throw new Error(sync.otherSiteWaits(state.queued + state.refused + state.files));
+  }
+  if (other) await clear();
+  await keepSingle(opened, { token: joined.token, person: joined.person, device: joined.device, site: hello.site, revision: 0 });
+  await readStanding(opened);
+  await askToLast();
+  await joinedAgain();
+}
+
+/** Leave the base of another site behind; nothing of it waits. */
+async function clear(): Promise<void> {
+  const within = writing(await disk());
+  for (const name of ['records', 'queue', 'acts', 'files'] as const) void within.objectStore(name).clear();
+  await within.done;
+  forget();
+}
