@@ -104,16 +104,21 @@ class Evidence(Entity):
     measured: Annotated[
         Measure | None,
         facts(
-            "Measured", "The value, where it is measured evidence.", quantity=Quantity.NUMBER, source="common practice, no source"
+            "Measured", "The value, of evidence that is measured.", quantity=Quantity.NUMBER, source="common practice, no source"
         ),
     ] = None
-    measured_error: Annotated[
+    grain: Annotated[
         Measure | None,
-        facts("Error", "Standard error of the measured value.", quantity=Quantity.NUMBER, source="common practice, no source"),
+        facts(
+            "Grain",
+            "By how much two careful measurements of one thing may differ, to either side.",
+            quantity=Quantity.NUMBER,
+            source="common practice, no source",
+        ),
     ] = None
-    measured_unit: Annotated[
+    measures: Annotated[
         str | None,
-        facts("Measured in", "What the value counts: degrees, percent, millimetres.", source="common practice, no source"),
+        facts("Measures", "What is measured and in what, as in: spread of the axes, degrees.", source="common practice, no source"),
     ] = None
     set_aside: Annotated[
         str | None,
@@ -126,7 +131,7 @@ class Evidence(Entity):
 
 
 class Expectation(Entity):
-    """How expected one piece of evidence is under one reading: a word of the printed scale, a number, or a spread of values.
+    """How expected one piece of evidence is under one reading: a word of the printed scale, a chance, or where a measure lies.
 
     Each cell of the table is a record of its own, so that two people who fill in different cells do not meet, and every change
     of mind stays in the log.
@@ -139,17 +144,14 @@ class Expectation(Entity):
     reading: Annotated[
         str, facts("Reading", "The reading under which it is expected or not.", _M, Quantity.REFERENCE, refers="reading")
     ]
-    word: Annotated[str | None, facts("Word", "A word of the printed scale.", _E)] = None
-    chance: Annotated[
-        Share | None, facts("Chance", "In place of a word: the chance of seeing it, 0 to 1.", quantity=Quantity.NUMBER)
-    ] = None
-    lowest: Annotated[Share | None, facts("At least", "Lower limit of that chance.", quantity=Quantity.NUMBER)] = None
-    highest: Annotated[Share | None, facts("At most", "Upper limit of that chance.", quantity=Quantity.NUMBER)] = None
-    centre: Annotated[
-        Measure | None, facts("Centre", "Of measured evidence: the value expected under the reading.", quantity=Quantity.NUMBER)
-    ] = None
-    spread: Annotated[
-        Measure | None, facts("Spread", "Of measured evidence: standard deviation about that value.", quantity=Quantity.NUMBER)
+    word: Annotated[
+        str | None,
+        facts(
+            "How expected",
+            "A word of the printed scale; or a chance, as in 0.3 or 0.2 to 0.4; or of a measure where it lies, as in: about 12 to "
+            "15, give or take 4.",
+            _E,
+        ),
     ] = None
     why: Annotated[str | None, facts("Why", "Why it is so expected, in words.", _E)] = None
     source: Annotated[str | None, facts("Source", "Where the expectation comes from, or common practice.", _E)] = None
@@ -178,7 +180,13 @@ class Test(Entity):
     line: Annotated[
         str | None, facts("Line of the pattern", "Which line of a pattern it answers.", source="common practice, no source")
     ] = None
-    result: Annotated[str | None, facts("Result", "What came out, once it was done.", _E)] = None
+    cause: Annotated[
+        str | None,
+        facts("Common cause", "Evidence with the same cause tells the same thing.", source="common practice, no source"),
+    ] = None
+    result: Annotated[
+        str | None, facts("Result", "What came out, once it was done: one of its outcomes counts as evidence from then on.", _E)
+    ] = None
     result_on: Annotated[
         Day | None, facts("Done on", "Day on which it was done.", quantity=Quantity.DAY, source="common practice, no source")
     ] = None

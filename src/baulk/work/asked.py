@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 from baulk.errors import InputError
 from baulk.reading import question as weighing
 from baulk.reading.grouping import Treatment
-from baulk.reading.scale import CANNOT_SAY, expectation_of
+from baulk.reading.scale import CANNOT_SAY, HIGHEST, LOWEST, expectation_of
 from baulk.reading.scale import Expectation as Expected
+from baulk.reading.spread import Spread, expectations_of, spread_of
 from baulk.record import Evidence, Expectation, Question, Reading, SiteRecord, Test, by_natural_number
 from baulk.record.withholding import reads_as_remains
 
@@ -122,10 +123,13 @@ def asked_question(record: SiteRecord, number: str) -> AskedQuestion:
     cells = _cells(record, pieces, notes)
     expected = dict(_expected(record, readings, pieces, cells, notes))
     tests = sorted(record.pointing_at(Test, "question", held.id), key=lambda one: (one.result is not None, by_natural_number(one)))
+    counted = [
+        _piece(one, {reading: cell for (piece, reading), cell in expected.items() if piece == one.id}, cells) for one in counting
+    ]
     question = weighing.question_of(
         held.asks or f"Question {held.number}",
         (_reading(one) for one in readings),
-        (_piece(one, {reading: cell for (piece, reading), cell in expected.items() if piece == one.id}, cells) for one in counting),
+        (*counted, *_of_tests(record, tests, readings, notes)),
         number=held.number or "",
         about=held.about or (),
     )
@@ -168,28 +172,83 @@ def _expected(
     pieces: list[Evidence],
     cells: Mapping[tuple[str, str], Expectation],
     notes: list[str],
-) -> Iterator[tuple[tuple[str, str], Expected]]:  # fmt: skip
+) -> Iterator[tuple[tuple[str, str], Expected]]:
     """Yield how expected each piece is under each reading, where somebody said it; what cannot be read is noted and left blank."""
     for piece in pieces:
-        for reading in readings:
-            cell = cells.get((piece.id, reading.id))
-            word = (piece.expected or {}).get(reading.id) or (piece.expected or {}).get(reading.number or "")
+        words = {one.id: words for one in readings if (words := _words(piece, one, cells.get((piece.id, one.id))))}
+        if piece.measured is not None:
+            yield from _measured(record, piece, words, [one.id for one in readings], notes)
+            continue
+        for reading, said in words.items():
             try:
-                said = _said(cell, word)
+                yield (piece.id, reading), expectation_of(said)
             except InputError as fault:
-                notes.append(f"{record.label(piece.id)} under {record.label(reading.id)} counts as “{CANNOT_SAY.word}”. {fault}")
-                continue
-            if said is not None:
-                yield (piece.id, reading.id), said
+                notes.append(_unread(record, piece, reading, fault))
 
 
-def _said(cell: Expectation | None, word: str | None) -> Expected | None:
-    """Return what one cell says; None when it is blank."""
-    if cell is not None:
-        if cell.chance is not None and cell.lowest is None and cell.highest is None:
-            return expectation_of(cell.chance)
-        if cell.lowest is not None and cell.highest is not None:
-            return expectation_of(f"{cell.lowest:.6f} to {cell.highest:.6f}")
-        if cell.word:
-            return expectation_of(cell.word)
-    return expectation_of(word) if word else None
+def _words(piece: Evidence, reading: Reading, cell: Expectation | None) -> str:
+    """Return the words of one cell: its own record goes before what the evidence says."""
+    if cell is not None and cell.word:
+        return cell.word
+    held = piece.expected or {}
+    return held.get(reading.id) or held.get(reading.number or "") or ""
+
+
+def _measured(
+    record: SiteRecord, piece: Evidence, words: Mapping[str, str], readings: list[str], notes: list[str]
+) -> Iterator[tuple[tuple[str, str], Expected]]:  # fmt: skip
+    """Yield how expected a measured value is under each reading; *none of these* and blank cells take any value alike."""
+    spreads: dict[str, Spread] = {}
+    for reading, said in words.items():
+        try:
+            spread = spread_of(said)
+        except InputError as fault:
+            notes.append(_unread(record, piece, reading, fault))
+            continue
+        if spread is None:
+            notes.append(_unread(record, piece, reading, _NO_SPREAD))
+        else:
+            spreads[reading] = spread
+    if not spreads:
+        notes.append(
+            f"{record.label(piece.id)} is measured, and nobody says where the value lies under any reading: it counts nothing."
+        )
+        return
+    try:
+        found = expectations_of(piece.measured or 0.0, piece.grain or 0.0, spreads, readings)
+    except InputError as fault:
+        notes.append(f"{record.label(piece.id)} counts nothing. {fault}")
+        return
+    for reading, expected in found.items():
+        yield (piece.id, reading), expected
+
+
+_NO_SPREAD = "It is measured: write where the value lies, as in “about 12 to 15, give or take 4”."
+
+
+def _unread(record: SiteRecord, piece: Evidence, reading: str, fault: InputError | str) -> str:
+    return f"{record.label(piece.id)} under {record.label(reading)} counts as “{CANNOT_SAY.word}”. {fault}"
+
+
+def _of_tests(record: SiteRecord, tests: list[Test], readings: list[Reading], notes: list[str]) -> Iterator[weighing.Evidence]:
+    """Yield the tests that were made as evidence, by the chance of what came out."""
+    for test in tests:
+        if test.result is None:
+            continue
+        row = (test.outcomes or {}).get(test.result.strip())
+        if row is None:
+            known = ", ".join(f"“{name}”" for name in test.outcomes or {})
+            notes.append(
+                f"{record.label(test.id)} came out as “{test.result}”, which is none of its outcomes ({known or 'none is given'}): "
+                "it counts nothing."
+            )
+            continue
+        chances = {one.id: chance for one in readings if (chance := _chance(row, one)) is not None}
+        expected = {reading: expectation_of(min(max(chance, LOWEST), HIGHEST)) for reading, chance in chances.items()}
+        saw = f"{(test.does or 'a test').rstrip('.')}: {test.result}"
+        yield weighing.Evidence(test.id, saw, expected, True, test.cause, (test.id,), test.source or "")
+
+
+def _chance(row: Mapping[str, float], reading: Reading) -> float | None:
+    """Return the chance of an outcome under a reading, named by its id or its mark."""
+    return row.get(reading.id, row.get(reading.number or ""))
