@@ -1,5 +1,6 @@
 /** The one way to the server: typed by the description of its routes. */
 
+import { keepAnswer, keptAnswer, showKept } from './kept.svelte.ts';
 import type {
   Caution,
   ClosingView,
@@ -27,7 +28,7 @@ export class Refusal extends Error {
 
 const OUT_OF_REACH: Problem = {
   code: 'out_of_reach',
-  message: 'The server does not answer. See whether “baulk open” still runs in its terminal, then try again.',
+  message: 'The server does not answer, and this was not seen before on this device. See whether the network reaches, or whether “baulk open” still runs in its terminal, then try again.',
   numbers: [],
 };
 
@@ -53,7 +54,23 @@ export async function sent(path: string, asked: RequestInit = {}): Promise<Respo
   throw new Refusal(isProblem(problem) ? problem : { ...OUT_OF_REACH, code: `http_${response.status}` });
 }
 
-const answer = (path: string): Promise<Response> => sent(path, { headers: { accept: 'application/json, image/svg+xml' } });
+/** How long a question is waited for when an older answer is there in its place. */
+const PATIENCE_MS = 30_000;
+
+/** Ask, and keep the answer; out of reach the last one kept is given, and the page is told how old it is. */
+async function answer(path: string): Promise<Response> {
+  const kept = await keptAnswer(path);
+  try {
+    const signal = kept ? { signal: AbortSignal.timeout(PATIENCE_MS) } : {};
+    const fresh = await sent(path, { headers: { accept: 'application/json, image/svg+xml' }, ...signal });
+    void keepAnswer(path, fresh.clone());
+    return fresh;
+  } catch (refusal) {
+    if (!kept || !(refusal instanceof Refusal) || refusal.code !== OUT_OF_REACH.code) throw refusal;
+    showKept(path, kept);
+    return kept;
+  }
+}
 
 function isProblem(found: unknown): found is Problem {
   return typeof found === 'object' && found !== null && 'code' in found && 'message' in found;
@@ -91,6 +108,7 @@ export async function drawing(name: string, folds: Folds = { opened: [], unfold:
   return (await answer(`drawings/${part(name)}.svg${asked.size > 0 ? `?${asked}` : ''}`)).text();
 }
 
-export function fileAddress(sha: string): string {
-  return `/api/files/${part(sha)}`;
+/** Return a kept file; it is kept on the device as well. */
+export async function file(sha: string): Promise<Blob> {
+  return (await answer(`files/${part(sha)}`)).blob();
 }

@@ -1,10 +1,10 @@
 /** Photos and other files on the device's own disk, found by their SHA-256, until and after the server holds them. */
 
+import { file } from '../api/client.ts';
 import { writing } from './disk.ts';
 import { disk, readStanding } from './memory.ts';
 import { wake } from './pen.ts';
 import { NotKept } from './refusals.ts';
-import { heldFile } from './server.ts';
 import { tell } from './tabs.ts';
 
 const shown = new Map<string, string>();
@@ -32,7 +32,7 @@ export async function fileUrl(sha: string): Promise<string> {
   const known = shown.get(sha);
   if (known) return known;
   const here = await (await disk()).get('files', sha);
-  const blob = here?.blob ?? (await heldFile(sha));
+  const blob = here?.blob ?? (await file(sha));
   const address = URL.createObjectURL(blob);
   shown.set(sha, address);
   return address;

@@ -1,6 +1,7 @@
 /** Joining a site: a code and initials against a token that every request shows. */
 
 import { showToken } from '../api/client.ts';
+import { forgetAnswers } from '../api/kept.svelte.ts';
 import { sync } from '../strings/sync.ts';
 import { keepSingle, single, writing } from './disk.ts';
 import { disk, readStanding } from './memory.ts';
@@ -29,6 +30,7 @@ export async function joinSite(code: string, person: string, device: string): Pr
   }
   if (other) await clear();
   await keepSingle(opened, { token: joined.token, person: joined.person, device: joined.device, site: hello.site, revision: 0 });
+  await forgetAnswers();
   await readStanding(opened);
   await askToLast();
   await joinedAgain();
