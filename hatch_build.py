@@ -116,6 +116,6 @@ def _advice(what: str) -> str:
 
 if __name__ == "__main__":
     try:
-        run_script(*sys.argv[1:] or ["build"])
+        run_script(*sys.argv[1:]) if sys.argv[1:] else build_workbench()
     except WebBuildFault as fault:
         sys.exit(str(fault))

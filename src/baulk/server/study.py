@@ -12,6 +12,7 @@ from typing import Protocol
 
 from baulk.closing import Caution, ClosingResult
 from baulk.record import SiteRecord, View
+from baulk.report import Report
 from baulk.sequence.from_record import ContextRelations
 from baulk.sequence.likely_pair import LikelyPair
 from baulk.sequence.phase_table import PhaseLine
@@ -128,6 +129,10 @@ class Study(Protocol):
         """The shelf of photos and other files; None when the site has none."""
         ...
 
+    def seen_by(self, view: View) -> SiteRecord:
+        """Return the record as a viewer may have it."""
+        ...
+
     def order_of(self, record: SiteRecord) -> OrderFacts:
         """Return the order of this record as some viewer has it."""
         ...
@@ -142,6 +147,10 @@ class Study(Protocol):
 
     def solids(self, unit_id: str, view: View = View.CREW) -> UnitSolids:
         """Return the contexts of a unit as solids, as far as a viewer may see them."""
+        ...
+
+    def report(self, unit_id: str, *, public: bool = False) -> Report:
+        """Return the report of a unit."""
         ...
 
     def cautions(self, unit_id: str) -> Sequence[Caution]:

@@ -6,6 +6,7 @@ export const GLYPHS = {
   order: 'M9 3h6v4H9zM4 17h6v4H4zM14 17h6v4h-6zM12 7v5M7 17v-5h10v5',
   block: 'M12 3l8 4.5v9L12 21l-8-4.5v-9zM4 7.5l8 4.5 8-4.5M12 12v9',
   closing: 'M3 8h4v12h10V8h4M8 14l3 3 6-8M9 4l3-2 3 2',
+  report: 'M6 3h9l4 4v14H6zM15 3v4h4M9 11h7M9 14h7M9 17h5',
   registers: 'M5 3h14v18H5zM8 8h8M8 12h8M8 16h5',
 } as const;
 

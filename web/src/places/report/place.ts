@@ -1,0 +1,5 @@
+import { reportWords } from '../../strings/report.ts';
+import type { Place } from '../place.ts';
+import ReportPage from './ReportPage.svelte';
+
+export const place: Place = { name: 'report', title: reportWords.place, glyph: 'report', rank: 50, page: ReportPage };
