@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from baulk.reading.next_test import entropy, expected_information
 from baulk.reading.prior import equal_prior
 from baulk.reading.question import Evidence, Reading, question_of
 from baulk.reading.scale import expectation_of
-from baulk.reading.weigh import decibans, weigh, weights_between
+from baulk.reading.weigh import Weighed, decibans, weigh, weights_between
 
 # Recomputed from 10·log10 of the ratio.
 LADDER = [
@@ -32,7 +33,7 @@ def test_decibans_of_a_ratio(ratio: float, weight: float) -> None:
     assert decibans(ratio) == pytest.approx(weight, abs=6e-4)
 
 
-def coins(heads: bool):
+def coins(heads: bool) -> Weighed:
     """Return one throw weighed for three coins that show heads with chance 0.95, 0.5 and 0.99."""
     chances = {"loaded": 0.95, "fair": 0.5, "other": 0.99}
     throw = Evidence("throw", "heads", {coin: expectation_of(chance) for coin, chance in chances.items()}, seen=heads)
@@ -68,3 +69,18 @@ def test_posterior_odds_are_prior_odds_times_the_ratio() -> None:
     assert held.posterior[0] / held.posterior[1] == pytest.approx(2)
     level = weigh(held.question, prior=equal_prior(3)).posterior
     assert level == pytest.approx(np.array([0.6, 0.1, 0.5]) / 1.2)
+
+
+# Recomputed from Lindley's formula for a yes/no observation: prior of the first of two readings, chances of yes, bits.
+INFORMATION = [
+    (0.5, 0.8, 0.2, 0.278072), (0.5, 0.9, 0.2, 0.397313), (0.5, 0.9, 0.5, 0.146793), (0.2, 0.9, 0.2, 0.253477),
+    (0.5, 0.5, 0.5, 0.0), (0.5, 1.0, 0.0, 1.0),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("prior", "one", "other", "bits"), INFORMATION)
+def test_expected_information_of_a_yes_no_observation(prior: float, one: float, other: float, bits: float) -> None:
+    """Expected information (Lindley 1956, formula from memory), never below 0 and never above the doubt there is."""
+    shares, table = np.array([prior, 1 - prior]), np.array([[one, other], [1 - one, 1 - other]])
+    assert expected_information(shares, table) == pytest.approx(bits, abs=6e-7)
+    assert 0 <= expected_information(shares, table) <= entropy(shares) + 1e-12
