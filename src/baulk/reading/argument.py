@@ -94,16 +94,17 @@ def argue(
         Share at which a possible burial is acted upon.
     """
     weighed = weigh(question, treatment)
+    falls = overturning(weighed)
     return Argument(
         weighed,
         treatments(weighed),
         prior_cases(weighed),
         influences(weighed),
-        overturning(weighed),
+        falls,
         separation(weighed),
         lead_holds_to(weighed),
         rank_tests(question, weighed.posterior, tests),
         plan_tests(question, weighed.posterior, tests, hours=hours),
         burial_care(weighed, care_threshold),
-        paragraph(weighed),
+        paragraph(weighed, falls),
     )

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf, log
 
-from baulk.reading.voices import least_after_removal, voices_of
+import numpy as np
+
+from baulk.reading.voices import Left, Voice, least_after_removal, voices_of
 from baulk.reading.weigh import Weighed
 
 __all__ = ["Overturning", "overturning"]
@@ -56,16 +59,18 @@ def overturning(weighed: Weighed) -> tuple[Overturning, ...]:
     group the least that can be left with k pieces out is known for every k; both are joined by running through all ways to share
     the number taken out between them, group by group, keeping only the best for each number.
     """
-    found = [held for rival in weighed.order[1:] if (held := _against(weighed, weighed.leader, rival)) is not None]
+    logs = np.log(weighed.pieces.best).T.tolist()
+    voices = voices_of(weighed)
+    found = [held for rival in weighed.order[1:] if (held := _against(weighed, voices, logs, rival)) is not None]
     return tuple(sorted(found, key=lambda held: len(held.pieces)))
 
 
-def _against(weighed: Weighed, leader: int, rival: int) -> Overturning | None:
-    shares = weighed.prior.shares
+def _against(weighed: Weighed, voices: Sequence[Voice], logs: Sequence[Sequence[float]], rival: int) -> Overturning | None:
+    shares, leader = weighed.prior.shares, weighed.leader
     singles: list[tuple[float, int]] = []
-    groups: list[list[tuple[float, tuple[int, ...]]]] = []
-    for voice in voices_of(weighed):
-        left = least_after_removal(weighed, voice, leader, rival)
+    groups: list[list[Left]] = []
+    for voice in voices:
+        left = least_after_removal(voice, weighed.treatment, logs[leader], logs[rival])
         if len(voice.pieces) == 1:
             singles.append((left[0][0], voice.pieces[0]))
         else:
@@ -89,11 +94,11 @@ def _against(weighed: Weighed, leader: int, rival: int) -> Overturning | None:
     return None
 
 
-def _joined(groups: list[list[tuple[float, tuple[int, ...]]]]) -> list[tuple[float, tuple[int, ...]]]:
+def _joined(groups: list[list[Left]]) -> list[Left]:
     """Return the least that all groups together can leave with 0, 1, 2 … pieces out, and which are taken."""
-    best: list[tuple[float, tuple[int, ...]]] = [(0.0, ())]
+    best: list[Left] = [(0.0, ())]
     for left in groups:
-        wider: list[tuple[float, tuple[int, ...]]] = [(inf, ())] * (len(best) + len(left) - 1)
+        wider: list[Left] = [(inf, ())] * (len(best) + len(left) - 1)
         for held, (base, taken) in enumerate(best):
             for more, (value, pieces) in enumerate(left):
                 if base + value < wider[held + more][0]:

@@ -39,8 +39,15 @@ def and_list(items: Sequence[str]) -> str:
     return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}" if items else ""
 
 
-def paragraph(weighed: Weighed) -> str:
+def paragraph(weighed: Weighed, falls: Sequence[Overturning] | None = None) -> str:
     """Return what the table says: the answer and its range, what carries it, the closest rival, and what would overturn it.
+
+    Parameters
+    ----------
+    weighed : Weighed
+        The weighing.
+    falls : sequence of Overturning, optional
+        As `overturning` returns it; worked out when it is not given.
 
     Notes
     -----
@@ -49,7 +56,14 @@ def paragraph(weighed: Weighed) -> str:
     if not weighed.question.evidence:
         first, share = _name(weighed, weighed.leader), share_words(float(weighed.posterior[weighed.leader]))
         return f"Nothing has been entered yet: before any evidence “{first}” is held likeliest at {share}."
-    sentences = [_answer(weighed), _carries(weighed), _rival(weighed), _overturns(weighed), *_groups(weighed), *_blanks(weighed)]
+    sentences = [
+        _answer(weighed),
+        _carries(weighed),
+        _rival(weighed),
+        _overturns(weighed, overturning(weighed) if falls is None else falls),
+        *_groups(weighed),
+        *_blanks(weighed),
+    ]
     return " ".join(sentence for sentence in sentences if sentence)
 
 
@@ -109,8 +123,7 @@ def _row(weighed: Weighed, row: int) -> str:
     return f"what comes of “{weighed.rows.causes[row]}” ({len(pieces)} pieces)"
 
 
-def _overturns(weighed: Weighed) -> str:
-    found: Sequence[Overturning] = overturning(weighed)
+def _overturns(weighed: Weighed, found: Sequence[Overturning]) -> str:
     if not found:
         return "No evidence that could fall would let another reading lead: the prior carries it."
     least = found[0]

@@ -14,6 +14,8 @@ from baulk.reading.weigh import Weighed
 __all__ = ["Voice", "least_after_removal", "logs_of", "voices_of"]
 
 Floats = NDArray[np.float64]
+Left = tuple[float, tuple[int, ...]]
+"""What is left of a voice, and the pieces taken out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,17 +58,17 @@ def logs_of(weighed: Weighed, pieces: Sequence[int]) -> Floats:
     return np.asarray(np.sort(held, axis=0).mean(axis=0), dtype=np.float64)
 
 
-def least_after_removal(weighed: Weighed, voice: Voice, one: int, other: int) -> list[tuple[float, tuple[int, ...]]]:
-    """Return how little a voice can speak for `one` against `other` with 0, 1, 2 … of its pieces taken out, and which are taken.
+def least_after_removal(voice: Voice, treatment: Treatment, one: Sequence[float], other: Sequence[float]) -> list[Left]:
+    """Return how little a voice can speak for one reading against another with 0, 1, 2 … of its pieces taken out, and which.
 
     Parameters
     ----------
-    weighed : Weighed
-        The weighing.
     voice : Voice
         One of `voices_of`.
-    one, other : int
-        Places of two readings.
+    treatment : Treatment
+        How pieces of one cause are counted.
+    one, other : sequence of float, length (pieces,)
+        Natural logarithms of the chances of all pieces of the question under the two readings.
 
     Returns
     -------
@@ -79,32 +81,31 @@ def least_after_removal(weighed: Weighed, voice: Voice, one: int, other: int) ->
     over K of x_other. For each value t that the second minimum can have, the best K of its size lies among the pieces with
     x_other ≥ t and holds the one with the smallest x_one; trying every t is exact.
     """
-    logs = np.log(weighed.pieces.best)
-    mine = {piece: float(logs[piece, one]) for piece in voice.pieces}
-    theirs = {piece: float(logs[piece, other]) for piece in voice.pieces}
-    count = len(voice.pieces)
-    if count == 1 or weighed.treatment is not Treatment.LEAST:
-        return _shared_removal(voice, mine, theirs)
-    found: list[tuple[float, tuple[int, ...]]] = []
-    for kept in range(count, 0, -1):
+    if len(voice.pieces) == 1:
+        (piece,) = voice.pieces
+        return [(one[piece] - other[piece], ()), (0.0, voice.pieces)]
+    if treatment is not Treatment.LEAST:
+        return _shared_removal(voice, one, other)
+    found: list[Left] = []
+    for kept in range(len(voice.pieces), 0, -1):
         ratios = []
-        for floor in sorted(set(theirs.values())):
-            able = [piece for piece in voice.pieces if theirs[piece] >= floor]
+        for floor in sorted({other[piece] for piece in voice.pieces}):
+            able = [piece for piece in voice.pieces if other[piece] >= floor]
             if len(able) < kept:
                 break
-            first = min(able, key=lambda piece: mine[piece])
-            rest = sorted((piece for piece in able if piece != first), key=lambda piece: -theirs[piece])
+            first = min(able, key=lambda piece: one[piece])
+            rest = sorted((piece for piece in able if piece != first), key=lambda piece: -other[piece])
             keep = {first, *rest[: kept - 1]}
-            left = min(mine[piece] for piece in keep) - min(theirs[piece] for piece in keep)
+            left = min(one[piece] for piece in keep) - min(other[piece] for piece in keep)
             ratios.append((left, tuple(piece for piece in voice.pieces if piece not in keep)))
         found.append(min(ratios, key=lambda pair: pair[0]))
     return [*found, (0.0, voice.pieces)]
 
 
-def _shared_removal(voice: Voice, mine: dict[int, float], theirs: dict[int, float]) -> list[tuple[float, tuple[int, ...]]]:
-    ranked = sorted(voice.pieces, key=lambda piece: theirs[piece] - mine[piece])
-    found = []
+def _shared_removal(voice: Voice, one: Sequence[float], other: Sequence[float]) -> list[Left]:
+    ranked = sorted(voice.pieces, key=lambda piece: other[piece] - one[piece])
+    found: list[Left] = []
     for taken in range(len(ranked)):
-        kept = sorted(mine[piece] - theirs[piece] for piece in ranked[taken:])
+        kept = sorted(one[piece] - other[piece] for piece in ranked[taken:])
         found.append((sum(kept) / len(kept), tuple(ranked[:taken])))
     return [*found, (0.0, tuple(ranked))]
