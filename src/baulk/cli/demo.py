@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from baulk.cli.options import as_json, as_typed, emit, path_name, step
+from baulk.cli.serving import serve_site
 from baulk.record import Unit
-from baulk.server.serve import serve
 from baulk.work.demo import build_demo
 from baulk.work.report import write_report
 from baulk.work.study import study_source
@@ -37,4 +37,4 @@ def demo(folder: Path, open_page: bool, port: int, browser: bool, json_out: bool
     )
     emit(answer, words, json_out=json_out)
     if open_page:
-        serve(source, port=port, open_browser=browser, announce=lambda url: click.echo(f"\nWorkbench: {url}  (stop with Ctrl+C)"))
+        serve_site(sites.good, port=port, browser=browser)

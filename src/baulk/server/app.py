@@ -1,4 +1,4 @@
-"""The application: read-only JSON under /api, the built page at /."""
+"""The application: JSON under /api, the built page at /."""
 
 from __future__ import annotations
 
@@ -12,21 +12,34 @@ from baulk import __version__
 from baulk.errors import InputError
 from baulk.record import View
 from baulk.server.guard import LOOPBACK_NAMES, Guard
+from baulk.server.looking import viewer_now
 from baulk.server.order_routes import order_routes
 from baulk.server.page import STATIC, serve_page
 from baulk.server.problems import answer_problems
 from baulk.server.record_view import Shown
+from baulk.server.report_routes import report_routes
 from baulk.server.routes import api_routes
 from baulk.server.shape_routes import shape_routes
 from baulk.server.study import StudySource
+from baulk.server.sync_routes import sync_routes
+from baulk.server.tokens import Gate
+from baulk.server.uploads import upload_routes
+from baulk.work.office import SiteOffice
 
 __all__ = ["create_app"]
 
 
 def create_app(
-    study_source: StudySource, *, view: View = View.CREW, names: Collection[str] = LOOPBACK_NAMES, static: Path = STATIC
+    study_source: StudySource,
+    *,
+    view: View = View.CREW,
+    names: Collection[str] = LOOPBACK_NAMES,
+    static: Path = STATIC,
+    office: SiteOffice | None = None,
+    gate: Gate | None = None,
+    network: bool = False,
 ) -> FastAPI:
-    """Return the application that shows a site and changes nothing.
+    """Return the application that shows a site, and takes changes in when it has an office and a gate.
 
     Parameters
     ----------
@@ -38,6 +51,12 @@ def create_app(
         Host names under which the page may be asked for.
     static : Path
         Folder of the built page.
+    office : SiteOffice, optional
+        Keeps what devices send; without it the site is only shown.
+    gate : Gate, optional
+        Gives out the tokens that devices send with.
+    network : bool
+        Whether others than this machine may ask; they need a token for everything under /api.
 
     Raises
     ------
@@ -47,27 +66,30 @@ def create_app(
     if view is View.PUBLIC:
         raise InputError("The workbench has no public view. Give the public report instead: baulk report --public.")
     app = FastAPI(title="Baulk workbench", version=__version__, docs_url=None, redoc_url=None, openapi_url=None)
-    app.state.viewer = view
+    app.state.viewer, app.state.office, app.state.gate = view, office, gate
     app.state.shown = _latest(study_source, view)
     app.include_router(api_routes)
     app.include_router(order_routes)
     app.include_router(shape_routes)
+    app.include_router(sync_routes)
+    app.include_router(upload_routes)
+    app.include_router(report_routes)
     answer_problems(app)
     serve_page(app, static)
-    app.add_middleware(Guard, names=names)
+    app.add_middleware(Guard, names=names, gate=gate, view=view, network=network)
     return app
 
 
 def _latest(study_source: StudySource, view: View) -> Callable[[], Shown]:
-    """Return what gives the study as it is shown, made anew only when the source gives another study."""
+    """Return what gives the study as who asks may see it, made anew only when the source gives another study."""
     lock = Lock()
-    held: list[Shown] = []
+    held: dict[View, Shown] = {}
 
     def shown() -> Shown:
         with lock:
-            study = study_source()
-            if not held or held[0].study is not study:
-                held[:] = [Shown(study, view)]
-            return held[0]
+            study, viewer = study_source(), viewer_now(view)
+            if viewer not in held or held[viewer].study is not study:
+                held[viewer] = Shown(study, viewer)
+            return held[viewer]
 
     return shown

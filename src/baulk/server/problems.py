@@ -8,9 +8,10 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
 
-from baulk.errors import BaulkError, InputError, LoopError, MissingPart, StoreError, UnknownRecord
+from baulk.errors import BaulkError, InputError, LoopError, MissingPart, Overtaken, StoreError, UnknownRecord
+from baulk.server.tokens import TokenExpired, TokenMissing, TokenWrong, TooManyTries
 
-__all__ = ["NoSuchDrawing", "NoSuchFile", "Problem", "answer_problems", "problem_answer"]
+__all__ = ["NoSuchDrawing", "NoSuchFile", "NotForTheCrew", "Problem", "answer_problems", "problem_answer", "refusal_of"]
 
 
 class Problem(BaseModel):
@@ -33,11 +34,23 @@ class NoSuchFile(BaulkError):
     code = "unknown_file"
 
 
+class NotForTheCrew(BaulkError):
+    """What was asked tells of burials, and this workbench withholds them."""
+
+    code = "restricted"
+
+
 _STATUS: tuple[tuple[type[BaulkError], int], ...] = (
     (UnknownRecord, 404),
     (NoSuchFile, 404),
+    (NotForTheCrew, 403),
     (InputError, 422),
     (MissingPart, 501),
+    (TokenMissing, 401),
+    (TokenExpired, 401),
+    (TokenWrong, 401),
+    (TooManyTries, 429),
+    (Overtaken, 409),
     (StoreError, 503),
 )
 
@@ -45,6 +58,13 @@ _STATUS: tuple[tuple[type[BaulkError], int], ...] = (
 def problem_answer(status: int, code: str, message: str, numbers: tuple[str, ...] = ()) -> JSONResponse:
     """Return an error as an answer in the one shape."""
     return JSONResponse(Problem(code=code, message=message, numbers=list(numbers)).model_dump(), status)
+
+
+def refusal_of(error: BaulkError) -> JSONResponse:
+    """Return the answer to an error that Baulk raised on purpose."""
+    status = next((status for kind, status in _STATUS if isinstance(error, kind)), 409)
+    numbers = error.cycle if isinstance(error, LoopError) else ()
+    return problem_answer(status, error.code, str(error), numbers)
 
 
 def answer_problems(app: FastAPI) -> None:
@@ -58,9 +78,7 @@ def answer_problems(app: FastAPI) -> None:
 async def _of_baulk(_request: Request, error: Exception) -> JSONResponse:
     if not isinstance(error, BaulkError):
         raise error
-    status = next((status for kind, status in _STATUS if isinstance(error, kind)), 409)
-    numbers = error.cycle if isinstance(error, LoopError) else ()
-    return problem_answer(status, error.code, str(error), numbers)
+    return refusal_of(error)
 
 
 async def _of_request(_request: Request, error: Exception) -> JSONResponse:
@@ -76,11 +94,13 @@ async def _of_http(request: Request, error: Exception) -> JSONResponse:
         raise error
     if error.status_code == 405:
         return problem_answer(
-            405, "read_only", f"{request.method} is not answered: this workbench reads the record and changes nothing."
+            405,
+            "read_only",
+            f"{request.method} is not answered at {request.url.path}: that address only shows the record and changes nothing.",
         )
     if error.status_code == 404:
         return problem_answer(404, "no_such_page", f"There is nothing at {request.url.path}. Start from the first page, /.")
-    return problem_answer(error.status_code, "http", str(error.detail))
+    return problem_answer(error.status_code, "too_large" if error.status_code == 413 else "http", str(error.detail))
 
 
 async def _of_fault(_request: Request, _error: Exception) -> JSONResponse:

@@ -9,10 +9,9 @@ from typing import Any
 
 from pydantic import BaseModel, Field
 
-from baulk.drawing.withheld import neighbours_that_show
 from baulk.errors import UnknownRecord
 from baulk.ground import srgb_of
-from baulk.record import Context, Entity, Level, SiteRecord, View, fields_for, kinds_for, record_for, withheld_from
+from baulk.record import Context, Entity, Level, SiteRecord, View, fields_for, kinds_for, withheld_from
 from baulk.record.naming import called, known_by
 from baulk.server.study import OrderFacts, Study
 
@@ -63,8 +62,7 @@ class Shown:
     @cached_property
     def record(self) -> SiteRecord:
         """The record as the viewer may have it: nothing else is shown."""
-        whole = self.study.record
-        return record_for(whole, self.viewer, also=neighbours_that_show(whole))
+        return self.study.seen_by(self.viewer)
 
     @cached_property
     def order(self) -> OrderFacts:

@@ -11,6 +11,7 @@ from baulk.server.closing_view import ClosingView, closing_view
 from baulk.server.drawing_answer import drawing_svg
 from baulk.server.field_view import KindView, kind_views
 from baulk.server.files import kept_file
+from baulk.server.looking import viewer_now
 from baulk.server.problems import Problem
 from baulk.server.record_view import Shown
 from baulk.server.register_view import RegisterPage, register_page
@@ -47,13 +48,13 @@ def site(request: Request) -> SiteView:
 @api_routes.get("/cautions", summary="Cautions of the trade, each for one place")
 def all_cautions(request: Request) -> list[Caution]:
     """Return the cautions."""
-    return list(cautions(request.app.state.viewer))
+    return list(cautions(viewer_now(request.app.state.viewer)))
 
 
 @api_routes.get("/fields", summary="What is said of every field")
 def fields(request: Request) -> list[KindView]:
     """Return the field reference."""
-    return list(kind_views(request.app.state.viewer))
+    return list(kind_views(viewer_now(request.app.state.viewer)))
 
 
 @api_routes.get("/units", summary="The units")

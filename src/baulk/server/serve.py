@@ -12,6 +12,8 @@ from baulk.errors import InputError
 from baulk.record import View
 from baulk.server.app import create_app
 from baulk.server.study import StudySource
+from baulk.server.tokens import Gate
+from baulk.work.office import SiteOffice
 
 __all__ = ["serve"]
 
@@ -23,6 +25,8 @@ def serve(
     port: int = 0,
     open_browser: bool = True,
     announce: Callable[[str], None] = lambda _url: None,
+    office: SiteOffice | None = None,
+    gate: Gate | None = None,
 ) -> None:
     """Serve the workbench until it is interrupted.
 
@@ -38,15 +42,19 @@ def serve(
         Whether to open the page in the person's browser.
     announce : callable
         Called once with the address, before the first request is answered.
+    office : SiteOffice, optional
+        Keeps what devices send.
+    gate : Gate, optional
+        Its joining code is part of the address that is opened.
 
     Raises
     ------
     InputError
         When the port is taken or not allowed.
     """
-    app = create_app(study_source, view=view)
+    app = create_app(study_source, view=view, office=office, gate=gate)
     with _listener(port) as listener:
-        url = f"http://127.0.0.1:{listener.getsockname()[1]}/"
+        url = f"http://127.0.0.1:{listener.getsockname()[1]}/" + (f"#/join/{gate.code}" if gate else "")
         announce(url)
         if open_browser:
             webbrowser.open(url)

@@ -14,7 +14,7 @@ from io import BufferedReader
 from pathlib import Path
 
 from baulk.errors import FileError, shorten
-from baulk.store.on_disk import UNFINISHED, whole_file
+from baulk.store.on_disk import UNFINISHED, settle, whole_file
 from baulk.store.refusals import in_trade_words
 
 __all__ = ["FileShelf", "ShelfFault"]
@@ -101,6 +101,35 @@ class FileShelf:
                 f"take the file again."
             )
         return place
+
+    def put_whole(self, source: Path, sha: str) -> None:
+        """Move a file of this disk, whose content is known to have this SHA-256, on to the shelf.
+
+        Raises
+        ------
+        StoreError
+            When the shelf cannot be written.
+        """
+        target = self._place(sha)
+        with in_trade_words(self.folder, "written"):
+            target.parent.mkdir(parents=True, exist_ok=True)
+            settle(source)
+            source.replace(target)
+            settle(target.parent)
+
+    def __contains__(self, sha: str) -> bool:
+        """Tell whether a file is kept; a name that is no SHA-256 is not."""
+        return bool(_SHA.fullmatch(sha)) and self._place(sha).is_file()
+
+    def checked(self, sha: str) -> str:
+        """Return a SHA-256 as given.
+
+        Raises
+        ------
+        FileError
+            When it is none, so that no name from outside becomes a path.
+        """
+        return self._place(sha).name
 
     def _place(self, sha: str) -> Path:
         if not _SHA.fullmatch(sha):

@@ -11,8 +11,9 @@ from threading import RLock
 
 from baulk.closing import Caution, ClosingResult, Profile, SiteCheck, cautions
 from baulk.drawing import Scene, order_drawing, plan_drawing, site_drawing, to_svg, wall_drawing
+from baulk.drawing.withheld import neighbours_that_show
 from baulk.errors import InputError, MeasureError, UnknownRecord
-from baulk.record import Context, Drawing, SiteRecord, Unit, View, Wall, withheld_from
+from baulk.record import Context, Drawing, SiteRecord, Unit, View, Wall, record_for, withheld_from
 from baulk.report import (
     DrawnFigure,
     PublicVersion,
@@ -62,6 +63,7 @@ class Study:
     def __init__(self, record: SiteRecord, files: FileShelf | None = None, profile: Profile | None = None) -> None:
         self.record, self.files, self.profile = record, files, profile
         self._lock = RLock()
+        self._seen: dict[View, SiteRecord] = {}
         self._closings: dict[str, ClosingResult] = {}
         self._solids: dict[tuple[str, View], UnitSolids] = {}
         self._drawings: OrderedDict[tuple[object, ...], str] = OrderedDict()
@@ -70,6 +72,13 @@ class Study:
     def order(self) -> SiteOrder:
         """The order of the contexts."""
         return site_order(self.record)
+
+    def seen_by(self, view: View) -> SiteRecord:
+        """Return the record as a viewer may have it."""
+        with self._lock:
+            if view not in self._seen:
+                self._seen[view] = record_for(self.record, view, also=neighbours_that_show(self.record))
+            return self._seen[view]
 
     def order_of(self, record: SiteRecord) -> SiteOrder:
         """Return the order of this record as some viewer has it."""

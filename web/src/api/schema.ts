@@ -264,6 +264,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/report/{unit}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The report of a unit, by its id or number
+         * @description Return the report chapter by chapter.
+         */
+        get: operations["report_api_report__unit__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/report/{unit}/file.{form}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The report of a unit as a file
+         * @description Return the report as HTML or PDF, offered for saving.
+         */
+        get: operations["report_to_keep_api_report__unit__file__form__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/shape/{unit}": {
         parameters: {
             query?: never;
@@ -296,6 +336,106 @@ export interface paths {
          * @description Return the site with its counts.
          */
         get: operations["site_api_site_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sync/block": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Ask for the next block of numbers
+         * @description Hand out a block of numbers.
+         */
+        post: operations["block_api_sync_block_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sync/changes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Send changes; each is on the server's disk when it is answered as kept
+         * @description Keep changes.
+         */
+        post: operations["changes_api_sync_changes_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sync/hello": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The server, its clock and the revision of the site
+         * @description Return where the site stands.
+         */
+        get: operations["hello_api_sync_hello_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sync/join": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Join with the code on the server's screen
+         * @description Return a token for this device.
+         */
+        post: operations["join_api_sync_join_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sync/records": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Records touched since a revision
+         * @description Return a page of records.
+         */
+        get: operations["records_api_sync_records_get"];
         put?: never;
         post?: never;
         delete?: never;
@@ -344,6 +484,30 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/uploads/{sha}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * How much of a file is here
+         * @description Return how much of a file is here.
+         */
+        get: operations["held_api_uploads__sha__get"];
+        /**
+         * Send one piece of a file, raw
+         * @description Keep one piece of a file.
+         */
+        put: operations["put_piece_api_uploads__sha__put"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -361,6 +525,35 @@ export interface components {
             records: components["schemas"]["RecordView"][];
             /** Total */
             total: number;
+        };
+        /**
+         * BlockAsked
+         * @description Which numbers a recorder needs.
+         */
+        BlockAsked: {
+            /**
+             * Series
+             * @description Kind of record the numbers are for.
+             */
+            series: string;
+            /** Size */
+            size: number;
+        };
+        /**
+         * BlockGiven
+         * @description A block of numbers, as a record of the site.
+         */
+        BlockGiven: {
+            /** First */
+            first: number;
+            /** Id */
+            id: string;
+            /** Last */
+            last: number;
+            /** Person */
+            person: string;
+            /** Series */
+            series: string;
         };
         /**
          * Caution
@@ -390,6 +583,31 @@ export interface components {
             source: string;
             /** Topic */
             topic: string;
+        };
+        /**
+         * ChangesKept
+         * @description What became of the changes; those under `kept` are on the server's disk.
+         */
+        ChangesKept: {
+            /** Kept */
+            kept: string[];
+            /** Notes */
+            notes: components["schemas"]["NoteLine"][];
+            /** Refused */
+            refused: components["schemas"]["NoteLine"][];
+            /** Revision */
+            revision: number;
+        };
+        /**
+         * ChangesSent
+         * @description Changes that a device sends.
+         */
+        ChangesSent: {
+            /**
+             * Changes
+             * @description Each a change as the record's log holds it.
+             */
+            changes: unknown[];
         };
         /**
          * ClashLine
@@ -498,6 +716,22 @@ export interface components {
             vocabulary: string;
         };
         /**
+         * FileHeld
+         * @description How much of a file is here.
+         */
+        FileHeld: {
+            /**
+             * Held
+             * @description Bytes that are here: send on from there.
+             */
+            held: number;
+            /**
+             * Whole
+             * @description True when it is whole and on the shelf.
+             */
+            whole: boolean;
+        };
+        /**
          * FindingLine
          * @description What one rule answers.
          */
@@ -533,6 +767,139 @@ export interface components {
              * @description True when it concerns records that are not shown here; its words are left out too.
              */
             withheld: boolean;
+        };
+        /**
+         * Folded
+         * @description One record as the server folds it.
+         */
+        Folded: {
+            /**
+             * Fields
+             * @description Field by field what stands, latest first; several that differ are a difference.
+             */
+            fields: {
+                [key: string]: components["schemas"]["Head"][];
+            };
+            /**
+             * Gone
+             * @description True when the device must drop it: it is withheld now.
+             */
+            gone: boolean;
+            /** Id */
+            id: string;
+            /** Kind */
+            kind: string;
+            /**
+             * Replaced
+             * @description Field by field the ids of changes that later ones took the place of.
+             */
+            replaced: {
+                [key: string]: string[];
+            };
+        };
+        /**
+         * Head
+         * @description A write that stands in a field.
+         */
+        Head: {
+            /** Change */
+            change: string;
+            /** Device */
+            device: string;
+            /** Person */
+            person: string;
+            /** Time */
+            time: string;
+            /**
+             * Value
+             * @description Plain value; null is blank; {"absent": words} is absent on purpose.
+             */
+            value: unknown;
+        };
+        /**
+         * Hello
+         * @description The site server as it stands.
+         */
+        Hello: {
+            /**
+             * App
+             * @description Version of Baulk on the server.
+             */
+            app: string;
+            /** Code */
+            code: string;
+            /** Device */
+            device: string;
+            /** Length Unit */
+            length_unit: string;
+            /** Metres */
+            metres: number;
+            /** Name */
+            name: string;
+            /**
+             * Notice
+             * @description Why nothing can be kept, when that is so.
+             */
+            notice: string;
+            /**
+             * Now
+             * @description The server's clock, Unix time in milliseconds: a device sets its own changes' times by it.
+             */
+            now: number;
+            /** Person */
+            person: string;
+            /** Revision */
+            revision: number;
+            /**
+             * Site
+             * @description Id of the site's record; empty while none is made.
+             */
+            site: string;
+            /**
+             * View
+             * @description crew or restricted.
+             */
+            view: string;
+            /** Writable */
+            writable: boolean;
+        };
+        /**
+         * JoinAsked
+         * @description A device that wants to join.
+         */
+        JoinAsked: {
+            /**
+             * Code
+             * @description The joining code on the server's screen.
+             */
+            code: string;
+            /**
+             * Device
+             * @description A name for the device.
+             */
+            device: string;
+            /**
+             * Person
+             * @description Initials of who records.
+             */
+            person: string;
+        };
+        /**
+         * Joined
+         * @description The token of a device that joined.
+         */
+        Joined: {
+            /** Device */
+            device: string;
+            /**
+             * Expires
+             * @description Unix time in milliseconds.
+             */
+            expires: number;
+            /** Person */
+            person: string;
+            /** Token */
+            token: string;
         };
         /**
          * KindCount
@@ -697,6 +1064,16 @@ export interface components {
             not_compared: boolean;
             /** Total */
             total: number;
+        };
+        /**
+         * NoteLine
+         * @description What is to be said of one change.
+         */
+        NoteLine: {
+            /** Change */
+            change: string;
+            /** Message */
+            message: string;
         };
         /**
          * NoticeLine
@@ -891,6 +1268,24 @@ export interface components {
             withheld: boolean;
         };
         /**
+         * RecordsPage
+         * @description Records touched since a revision.
+         */
+        RecordsPage: {
+            /**
+             * Next
+             * @description Ask again with page= this; null on the last page.
+             */
+            next: string | null;
+            /** Records */
+            records: components["schemas"]["Folded"][];
+            /**
+             * Revision
+             * @description Where the device stands once it has every page.
+             */
+            revision: number;
+        };
+        /**
          * RegisterPage
          * @description A page of a register, void records included: their numbers are never used again.
          */
@@ -930,6 +1325,112 @@ export interface components {
             side: string;
             /** Where Seen */
             where_seen: string;
+        };
+        /**
+         * ReportChapter
+         * @description A chapter or an appendix.
+         */
+        ReportChapter: {
+            /** Anchor */
+            anchor: string;
+            /** Appendix */
+            appendix: boolean;
+            /** Number */
+            number: string;
+            /** Parts */
+            parts: components["schemas"]["ReportPart"][];
+            /** Title */
+            title: string;
+        };
+        /**
+         * ReportPart
+         * @description One node of a chapter; fields that its kind does not have are empty.
+         */
+        ReportPart: {
+            /**
+             * Alt
+             * @default
+             */
+            alt: string;
+            /**
+             * Anchor
+             * @default
+             */
+            anchor: string;
+            /** Head */
+            head: string[];
+            /**
+             * Kind
+             * @enum {string}
+             */
+            kind: "heading" | "paragraph" | "list" | "facts" | "table" | "figure" | "caution";
+            /**
+             * Level
+             * @default 0
+             */
+            level: number;
+            /**
+             * Note
+             * @default
+             */
+            note: string;
+            /**
+             * Number
+             * @description Of a section, table or figure.
+             * @default
+             */
+            number: string;
+            /**
+             * Numbers
+             * @description Columns of figures.
+             */
+            numbers: number[];
+            /**
+             * Rows
+             * @description Cells; of a list one cell a row.
+             */
+            rows: string[][];
+            /**
+             * Svg
+             * @default
+             */
+            svg: string;
+            /**
+             * Text
+             * @default
+             */
+            text: string;
+            /**
+             * Title
+             * @description Heading, caption, the lead of a paragraph or the name of a caution.
+             * @default
+             */
+            title: string;
+        };
+        /**
+         * ReportView
+         * @description A whole report.
+         */
+        ReportView: {
+            /** Banners */
+            banners: string[];
+            /** Chapters */
+            chapters: components["schemas"]["ReportChapter"][];
+            /** Facts */
+            facts: string[][];
+            /** Notice */
+            notice: string;
+            /** Public */
+            public: boolean;
+            /** Subtitle */
+            subtitle: string;
+            /** Title */
+            title: string;
+            /**
+             * Whole
+             * @description Whether the full version may be asked for here too.
+             */
+            whole: boolean;
         };
         /**
          * SaidRelation
@@ -1175,14 +1676,24 @@ export interface components {
     pathItems: never;
 }
 export type Attached = components['schemas']['Attached'];
+export type BlockAsked = components['schemas']['BlockAsked'];
+export type BlockGiven = components['schemas']['BlockGiven'];
 export type Caution = components['schemas']['Caution'];
 export type CautionLine = components['schemas']['CautionLine'];
+export type ChangesKept = components['schemas']['ChangesKept'];
+export type ChangesSent = components['schemas']['ChangesSent'];
 export type ClashLine = components['schemas']['ClashLine'];
 export type ClosingView = components['schemas']['ClosingView'];
 export type ContextLine = components['schemas']['ContextLine'];
 export type DoubtView = components['schemas']['DoubtView'];
 export type FieldView = components['schemas']['FieldView'];
+export type FileHeld = components['schemas']['FileHeld'];
 export type FindingLine = components['schemas']['FindingLine'];
+export type Folded = components['schemas']['Folded'];
+export type Head = components['schemas']['Head'];
+export type Hello = components['schemas']['Hello'];
+export type JoinAsked = components['schemas']['JoinAsked'];
+export type Joined = components['schemas']['Joined'];
 export type KindCount = components['schemas']['KindCount'];
 export type KindView = components['schemas']['KindView'];
 export type LeftOutLine = components['schemas']['LeftOutLine'];
@@ -1190,6 +1701,7 @@ export type LikelyView = components['schemas']['LikelyView'];
 export type LoopLine = components['schemas']['LoopLine'];
 export type MissedLine = components['schemas']['MissedLine'];
 export type MissedView = components['schemas']['MissedView'];
+export type NoteLine = components['schemas']['NoteLine'];
 export type NoticeLine = components['schemas']['NoticeLine'];
 export type OrderView = components['schemas']['OrderView'];
 export type PhasePage = components['schemas']['PhasePage'];
@@ -1198,8 +1710,12 @@ export type Problem = components['schemas']['Problem'];
 export type RecordLink = components['schemas']['RecordLink'];
 export type RecordPage = components['schemas']['RecordPage'];
 export type RecordView = components['schemas']['RecordView'];
+export type RecordsPage = components['schemas']['RecordsPage'];
 export type RegisterPage = components['schemas']['RegisterPage'];
 export type RelationLine = components['schemas']['RelationLine'];
+export type ReportChapter = components['schemas']['ReportChapter'];
+export type ReportPart = components['schemas']['ReportPart'];
+export type ReportView = components['schemas']['ReportView'];
 export type SaidRelation = components['schemas']['SaidRelation'];
 export type ShapeView = components['schemas']['ShapeView'];
 export type SheetLine = components['schemas']['SheetLine'];
@@ -1736,6 +2252,89 @@ export interface operations {
             };
         };
     };
+    report_api_report__unit__get: {
+        parameters: {
+            query?: {
+                public?: boolean;
+            };
+            header?: never;
+            path: {
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReportView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    report_to_keep_api_report__unit__file__form__get: {
+        parameters: {
+            query?: {
+                public?: boolean;
+            };
+            header?: never;
+            path: {
+                unit: string;
+                form: "html" | "pdf";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     solids_api_shape__unit__get: {
         parameters: {
             query?: never;
@@ -1814,6 +2413,212 @@ export interface operations {
             };
         };
     };
+    block_api_sync_block_post: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["BlockAsked"];
+            };
+        };
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BlockGiven"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    changes_api_sync_changes_post: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ChangesSent"];
+            };
+        };
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ChangesKept"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    hello_api_sync_hello_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Hello"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    join_api_sync_join_post: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["JoinAsked"];
+            };
+        };
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Joined"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    records_api_sync_records_get: {
+        parameters: {
+            query?: {
+                after?: number;
+                unit?: string[];
+                page?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecordsPage"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     one_unit_api_unit__unit__get: {
         parameters: {
             query?: never;
@@ -1870,6 +2675,93 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["UnitLine"][];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    held_api_uploads__sha__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                sha: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FileHeld"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    put_piece_api_uploads__sha__put: {
+        parameters: {
+            query: {
+                offset: number;
+                size: number;
+            };
+            header?: never;
+            path: {
+                sha: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FileHeld"];
                 };
             };
             /** @description Client Error */
