@@ -19,7 +19,7 @@ from baulk.errors import UnknownRecord
 from baulk.quantities import INTERNATIONAL_FOOT, LengthUnit
 from baulk.record import Burial, Context, DayEntry, Find, SiteRecord, Unit
 
-__all__ = ["DEFER", "Caution", "cautions"]
+__all__ = ["DEFER", "Caution", "cautions", "remains_caution"]
 
 DEFER = "Defer to your competent person and local code. This is a caution and no legal advice."
 """Stands once wherever cautions are shown."""
@@ -165,8 +165,19 @@ def _remains(record: SiteRecord, unit: Unit) -> tuple[Caution, ...]:
         context.id for context in contexts if context.kind == "cut" and (context.cut_function == "grave" or _grave_like(context))
     ]
     records = tuple(dict.fromkeys([*held, *bone, *shaped]))
-    if not records:
-        return ()
+    return (remains_caution(record, records),) if records else ()
+
+
+def remains_caution(record: SiteRecord, records: tuple[str, ...]) -> Caution:
+    """Return the caution that possible human remains call for: stop, cover, notify, leave in place.
+
+    Parameters
+    ----------
+    record : SiteRecord
+        Gives the distance set for the site.
+    records : tuple of str
+        Ids of the records that raise it.
+    """
     radius = record.site.stop_radius
     where = (
         f"within {_distance(record, radius)}, as set for this site"
@@ -177,14 +188,12 @@ def _remains(record: SiteRecord, unit: Unit) -> tuple[Caution, ...]:
         f"Possible human remains: stop work {where}, cover, secure, and notify the coroner or medical examiner and the state "
         "archaeologist or other authority at once. Leave in place; do not dig to prove it. Do more only with written authority."
     )
-    return (
-        Caution(
-            "human remains",
-            says,
-            "published state statutes and federal guidance; likeness of a cut to a grave: our judgement, no source",
-            records,
-            restricted=True,
-        ),
+    return Caution(
+        "human remains",
+        says,
+        "published state statutes and federal guidance; likeness of a cut to a grave: our judgement, no source",
+        records,
+        restricted=True,
     )
 
 
