@@ -166,6 +166,8 @@ SPOTS: dict[int, list[tuple[float, float]]] = {
     113: [(113.55, 204.1), (113.56, 205.3)], 114: [(112.2, 204.5), (112.9, 204.55)], 115: [(112.2, 204.5), (112.9, 204.55), (112.5, 204.7)],
     116: [(112.8, 204.07)], 117: [(112.8, 204.07), (113.2, 204.08)], 121: [(112.2, 205.8)], 122: [(112.2, 205.8), (112.12, 205.85)],
 }  # fmt: skip
+# where a base was levelled, the top of what lies under it was levelled too: the old ground gave way under the sand and the setts
+PRESSED = {(110, "base"): [118]}
 
 
 def height(plane: tuple[float, float, float], place: tuple[float, float]) -> float:
@@ -196,13 +198,17 @@ def levels_and_book() -> tuple[list[Row], list[Row], list[Row]]:
             for surface, planes in (("top", TOPS), ("base", BASES)):
                 if context not in planes:
                     continue
-                for place in SPOTS[context]:
+                for of, shape, place in [
+                    *((context, planes[context], place) for place in SPOTS[context]),
+                    *((lower, planes[context], place) for lower in PRESSED.get((context, surface), []) for place in SPOTS[context]),
+                ]:
                     line += 1
-                    level = round(height(planes[context], place), 3)
+                    level = round(height(shape, place), 3)
+                    seen = surface if of == context else "top"
                     reading = instrument - level
-                    sights.append({"run": run, "place": line, "point": f"{surface} of {context}", "intermediate": f"{reading:.3f}",
+                    sights.append({"run": run, "place": line, "point": f"{seen} of {of}", "intermediate": f"{reading:.3f}",
                                    "booked_level": f"{level:.3f}"})  # fmt: skip
-                    levels.append({"context": context, "surface": surface, "easting": place[0], "northing": place[1],
+                    levels.append({"context": of, "surface": seen, "easting": place[0], "northing": place[1],
                                    "level": f"{level:.3f}", "sight": f"{run}/{line}", "on_plan": f"{level:.2f}",
                                    **signed(by, days[run])})  # fmt: skip
         closing = instrument - bench - misclosure[run]
