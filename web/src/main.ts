@@ -6,8 +6,10 @@ import './parts/drawing.css';
 import App from './App.svelte';
 import { start } from './offline/index.ts';
 import { applyTheme } from './parts/settings.svelte.ts';
+import { keepPage } from './parts/version.svelte.ts';
 
 applyTheme();
 void start();
 const target = document.getElementById('page');
 if (target) mount(App, { target });
+void keepPage();

@@ -8,7 +8,7 @@ export type { Head } from './fold.ts';
 export type { Notice } from './notices.ts';
 export type { Difference, Held } from './records.svelte.ts';
 export { CannotUndo, NewerPage, NobodyNamed, NotHere, NotKept, OutOfNumbers } from './refusals.ts';
-export { factsOf } from './facts.svelte.ts';
+export { factsOf, knowFields } from './facts.svelte.ts';
 export { fileUrl, keepFile } from './files.ts';
 export { joinSite } from './joining.ts';
 export { freeNumbers, nextNumber } from './numbers.ts';
@@ -19,6 +19,7 @@ export { start } from './start.ts';
 export { unsay } from './state.svelte.ts';
 export { askToLast, room, type Room } from './storage.ts';
 export { sendNow } from './sync.ts';
+export { saveWaiting, takeIn, waiting, type Waiting } from './waiting.ts';
 export { fieldLabel, kindTitle, labelOf } from './telling.ts';
 export { redo, undo } from './undo.ts';
 

@@ -7,7 +7,7 @@ export const newerPage = (): Notice => ({ id: 'newer page', level: 'alarm', word
 export const storageNearlyFull = (left: string): Notice => ({ id: 'storage', level: 'alarm', words: sync.storageNearlyFull(left), place: 'device' });
 export const mayBeCleared = (): Notice => ({ id: 'may be cleared', level: 'caution', words: sync.mayBeCleared, place: 'device', passing: true });
 export const clockOff = (by: string, fast: boolean): Notice => ({ id: 'clock', level: 'caution', words: sync.clockOff(by, fast) });
-export const joinAgain = (words: string): Notice => ({ id: 'join again', level: 'alarm', words: sync.joinAgain(words), place: 'join' });
+export const joinAgain = (words: string): Notice => ({ id: 'join again', level: 'alarm', words, place: 'join' });
 export const refused = (count: number): Notice => ({ id: 'refused', level: 'alarm', words: sync.refusedChanges(count), place: 'device' });
 export const noted = (words: string): Notice => ({ id: `note ${words}`, level: 'caution', words: sync.noted(words), passing: true });
 export const newVersion = (): Notice => ({ id: 'new version', level: 'word', words: sync.newVersion, place: 'device' });

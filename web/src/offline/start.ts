@@ -1,8 +1,7 @@
 /** Begins the device side: the disk is read into memory, then sending and fetching go on by themselves. */
 
-import * as api from '../api/client.ts';
+import { showToken } from '../api/client.ts';
 import { single } from './disk.ts';
-import { knowFields } from './facts.svelte.ts';
 import { disk } from './memory.ts';
 import { noDisk } from './said.ts';
 import { say } from './state.svelte.ts';
@@ -20,7 +19,6 @@ export function start(): Promise<void> {
 
 async function begin(): Promise<void> {
   const opened = await disk();
-  api.showToken((await single(opened, 'token')) ?? '');
-  void api.fields().then(knowFields, () => undefined);
+  showToken((await single(opened, 'token')) ?? '');
   beginSync();
 }

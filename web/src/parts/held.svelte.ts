@@ -2,6 +2,7 @@
 
 import * as api from '../api/client.ts';
 import type { Caution, FieldView, KindView, SiteView, UnitLine } from '../api/schema.ts';
+import { knowFields, start } from '../offline/index.ts';
 
 interface Held {
   site: SiteView;
@@ -13,7 +14,9 @@ interface Held {
 let held: Held | undefined;
 
 export async function fetchHeld(): Promise<Held> {
+  await start();
   const [site, units, kinds, cautions] = await Promise.all([api.site(), api.units(), api.fields(), api.cautions()]);
+  knowFields(kinds);
   held = { site, units, kinds: new Map(kinds.map((kind) => [kind.kind, kind])), cautions };
   return held;
 }

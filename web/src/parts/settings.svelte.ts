@@ -7,12 +7,14 @@ export type Theme = 'as the device' | 'bright' | 'dark';
 interface Settings {
   lengths: ShownIn;
   theme: Theme;
+  /** Whether the walk through the example was made or put off. */
+  walked: boolean;
 }
 
 const KEY = 'baulk settings';
 
 function kept(): Settings {
-  const fresh: Settings = { lengths: 'own', theme: 'as the device' };
+  const fresh: Settings = { lengths: 'own', theme: 'as the device', walked: false };
   try {
     return { ...fresh, ...(JSON.parse(localStorage.getItem(KEY) ?? '{}') as Partial<Settings>) };
   } catch {

@@ -51,6 +51,13 @@ export function dayText(day: string): string {
   return date.toLocaleDateString(undefined, { year: 'numeric', month: 'short', day: 'numeric' }).replaceAll(' ', '\u00a0');
 }
 
+/** Return a moment in the reader's own form: the time alone when it is of today. */
+export function momentText(milliseconds: number): string {
+  const moment = new Date(milliseconds);
+  const time = moment.toLocaleTimeString(undefined, { hour: '2-digit', minute: '2-digit' });
+  return moment.toDateString() === new Date().toDateString() ? time : `${moment.toLocaleDateString(undefined, { day: 'numeric', month: 'short' })}, ${time}`;
+}
+
 function positionsText(value: unknown, shown: Shown): string {
   if (!Array.isArray(value)) return String(value);
   const places = value.map((one) => (Array.isArray(one) ? one.map((part) => bare(Number(part), shown)).join(' ') : bare(Number(one), shown)));

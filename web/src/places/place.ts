@@ -12,4 +12,8 @@ export interface Place {
   /** Where it stands in the list of places, from the top. */
   readonly rank: number;
   readonly page: Component;
+  /** Reached from the head and the list of actions, and left out of the list of places. */
+  readonly corner?: boolean;
+  /** Needs nothing of the site, so that it is there before the site was fetched. */
+  readonly bare?: boolean;
 }
