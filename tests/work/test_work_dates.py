@@ -43,12 +43,12 @@ def _dates(record: SiteRecord) -> SiteDates:
 
 
 def test_the_brown_layer_has_its_terminus_from_the_coin(demo: Path) -> None:
-    """108 is 1799 or later by its own coin, and the drain backfill above it by the same coin over two relations."""
+    """108 is 1799 or later by its own coin, the drain backfill above it by the same coin; a photograph of 1888 has both there."""
     code, said = _ask(demo, "--json")
     assert code == 0
     by_number = {one["context"]: one for one in json.loads(said)["contexts"]}
     brown, drain = by_number["108"], by_number["113"]
-    assert (brown["tpq"], brown["taq"], brown["tpq_path"]) == (1799, None, ["108"])
+    assert (brown["tpq"], brown["taq"], brown["tpq_path"], brown["taq_path"]) == (1799, 1888, ["108"], ["108", "102"])
     assert brown["tpq_set_by"].startswith("find 12, halfpenny, 1799")
     assert (drain["tpq"], drain["tpq_path"]) == (1799, ["113", "111", "108"])
 
@@ -59,7 +59,8 @@ def test_the_paving_lies_between_a_sherd_below_and_the_rental(demo: Path) -> Non
     by_number = {one["context"]: one for one in json.loads(said)["contexts"]}
     assert (by_number["109"]["tpq"], by_number["109"]["taq"]) == (1762, 1792)
     assert by_number["118"]["taq_path"] == ["118", "110", "109"]
-    assert by_number["114"]["taq"] is None
+    assert by_number["114"]["taq_set_by"].startswith("document 3, Photograph")
+    assert (by_number["103"]["tpq"], by_number["103"]["taq"]) == (2026, 2026)
 
 
 def test_one_context_is_explained_with_its_aids_side_by_side(demo: Path) -> None:

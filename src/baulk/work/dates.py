@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -12,14 +11,15 @@ import numpy as np
 from baulk.dating.aid import DateAid
 from baulk.dating.bounds import Bounds, bounds_of, without
 from baulk.dating.contradictions import Contradiction, WayOut, contradiction_in_words, contradictions_of, ways_out
-from baulk.dating.mean_ceramic import latest_dates, mean_ceramic_date, resampled_interval
+from baulk.dating.mean_ceramic import MeanCeramicDate
 from baulk.dating.termini import Side, Termini, terminus_of_finds
-from baulk.dating.types import DatedType, TypeTable
+from baulk.dating.types import TypeTable
 from baulk.dating.years import year_in_words, years_in_words
 from baulk.errors import InputError
 from baulk.record import Context, Find, SiteRecord, View
 from baulk.record.as_seen import record_for
 from baulk.record.withholding import withheld_from
+from baulk.work.date_ceramics import ceramic_aids, ceramic_mean
 from baulk.work.date_evidence import (
     NO_TABLE,
     cautions_of,
@@ -29,13 +29,10 @@ from baulk.work.date_evidence import (
     rows_of,
     years_of_making,
 )  # fmt: skip
+from baulk.work.dating_results import what_results_say
 from baulk.work.order import SiteOrder
 
-__all__ = ["DATE_SEED", "ContextBounds", "SiteDates", "site_dates"]
-
-DATE_SEED = 1
-"""The seed of resampled intervals, so that the same question has the same answer."""
-_OWN = "the record's own years"
+__all__ = ["ContextBounds", "SiteDates", "site_dates"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +173,7 @@ class SiteDates:
         ]
         lines += [f"  {line}" for line in self._loose(finds)]
         lines += [f"  beware: {line}" for line in (*cautions_of(context, finds), *self._one_piece(context.id))]
+        lines += [f"  not used: {line}" for line in what_results_say(self.record, context)[1]]
         return tuple(lines)
 
     def _steps(self, identity: str) -> Iterator[str]:
@@ -223,42 +221,15 @@ class SiteDates:
             What was worked out elsewhere, to stand beside them.
         """
         context = self.context(number)
+        found = self.ceramics(number)
         finds = self.record.pointing_at(Find, "context", context.id)
-        return (*self._ceramic(finds), *makings_of(finds), *more)
+        results, _ = what_results_say(self.record, context)
+        return (*(ceramic_aids(found) if found else ()), *makings_of(finds), *results, *more)
 
-    def _ceramic(self, finds: Sequence[Find]) -> Iterator[DateAid]:
-        counts: Counter[str] = Counter()
-        types: dict[str, DatedType] = {}
-        for find in finds:
-            if find.material == "ceramic" and find.type and find.count:
-                one = self._type_of(find, find.type, types)
-                types.setdefault(one.name, one)
-                counts[one.name] += find.count
-        own = TypeTable(_OWN, f"revision {self.record.revision}", tuple(types.values()), from_memory=True)
-        if not any(own.dated(name) for name in counts):
-            return
-        found = mean_ceramic_date({name: float(count) for name, count in counts.items()}, own)
-        yield found.aid(resampled_interval(found, np.random.default_rng(DATE_SEED)))
-        last = latest_dates(found)
-        most, nine = year_in_words(last.most), year_in_words(last.nine_in_ten)
-        said = (
-            f"First years of making: the latest {year_in_words(last.all)}, of 95 per cent of sherds {most}, of 90 per cent {nine}."
-        )
-        yield DateAid(
-            "latest ceramic", last.all, None, None, "any deposit",
-            (said, "The shares pass over a few late strays; the bound is the latest of all."),
-            "latest-date bracket, copy of a handbook", "read, middling",
-        )  # fmt: skip
-
-    def _type_of(self, find: Find, name: str, known: Mapping[str, DatedType]) -> DatedType:
-        """Return a type with the years of this find; a type recorded with other years elsewhere is kept apart by them."""
-        begin, end = self.years_of(find)
-        whole = begin is not None and end is not None
-        years = (begin, end) if whole else (None, None)
-        earlier = known.get(name)
-        other = earlier is not None and (earlier.begin, earlier.end) != years
-        called = f"{name}, {years_in_words(begin, end)}" if other else name
-        return DatedType(called, *years, find.date_source or self.types.title, "middling", "as recorded")
+    def ceramics(self, number: str) -> MeanCeramicDate | None:
+        """Return the mean ceramic date of a context; None when none of its sherds has both years."""
+        finds = self.record.pointing_at(Find, "context", self.context(number).id)
+        return ceramic_mean(finds, self.types, self.record.revision)
 
 
 def site_dates(record: SiteRecord, order: SiteOrder, *, view: View = View.CREW, types: TypeTable = NO_TABLE) -> SiteDates:

@@ -30,10 +30,11 @@ _RETHOUGHT = ("1.09", "1B")
 
 @dataclass(frozen=True, slots=True)
 class DemoSites:
-    """The two site files: the record as it should be, and the copy with mistakes in it."""
+    """The two site files: the record as it should be, and the copy with mistakes in it; and an invented table of types."""
 
     good: Path
     mistaken: Path
+    types: Path
 
 
 def build_demo(folder: Path) -> DemoSites:
@@ -45,7 +46,9 @@ def build_demo(folder: Path) -> DemoSites:
         When the folder cannot be written, or a demo in it has been worked on.
     """
     folder.mkdir(parents=True, exist_ok=True)
-    sites = DemoSites(folder / "otter-weir.gpkg", folder / "otter-weir-with-mistakes.gpkg")
+    sites = DemoSites(
+        folder / "otter-weir.gpkg", folder / "otter-weir-with-mistakes.gpkg", folder / "otter-weir-types.csv"
+    )  # fmt: skip
     for path in (sites.good, sites.mistaken):
         _refuse_worked_on(path)
     for path, mistaken in ((sites.good, False), (sites.mistaken, True)):
@@ -57,6 +60,7 @@ def build_demo(folder: Path) -> DemoSites:
             _think_again(store, _pen(mistaken, "AK", days=2))
             if mistaken:
                 _spoil(store, pen)
+    sites.types.write_text((files("baulk.work") / "otter_weir_types.csv").read_text(encoding="utf-8"), encoding="utf-8")
     return sites
 
 
