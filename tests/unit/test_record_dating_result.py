@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from baulk.errors import FieldError
-from baulk.record import DatingResult, build, stems_by_bore
+from baulk.record import DatingResult, DatingSettings, build, stems_by_bore
 from tests.exchange.made import record_of, taken
 
 TABLE = """number,method,laboratory_code,age,error,delta_13c,own_age,stem_bores,pane_thickness,last_ring,sapwood_rings,bark
@@ -37,3 +37,11 @@ def test_each_method_is_taken_from_a_table() -> None:
     assert made[1].stem_bores == "5:9, 4:5"
     assert made[2].pane_thickness == (1.2, 1.35)
     assert (made[3].last_ring, made[3].sapwood_rings, made[3].bark) == (1742, 12, False)
+
+
+def test_settings_outside_of_their_bounds_are_refused() -> None:
+    """A lag of 0 years and a factor below 1 are no settings; blanks stay blank, for the house settings."""
+    assert build(DatingSettings, {"id": "s", "seed": 3, "absence": False}).discard_lag is None
+    for wrong in ({"discard_lag": 0}, {"odds_each_grade": 0.5}, {"undisturbed": 1.5}, {"window_begin": 0}):
+        with pytest.raises(FieldError):
+            build(DatingSettings, {"id": "s", **wrong})

@@ -5,6 +5,7 @@ from baulk.record.burial import Burial, Notice
 from baulk.record.change import Change, Stamp, absent, creation, rewrite, undoing
 from baulk.record.context import CONTEXT_KINDS, Context
 from baulk.record.dating_result import DatingResult, stems_by_bore
+from baulk.record.dating_settings import DatingSettings
 from baulk.record.diary import DayEntry, FollowUp, NumberBlock, TermList, Visit, Waiver
 from baulk.record.entity import Entity, build, facts_of, faults_in, fields_of, label_of
 from baulk.record.facts import FieldFacts, Need, Quantity, Sensitivity
@@ -43,14 +44,14 @@ from baulk.record.withholding import (
 __all__ = [
     "BARE_FIELDS", "CONTEXT_KINDS", "HOUSE_LIST", "KINDS", "ORDERING", "REMAINS", "RESTRICTED_NOTICE", "SAME", "VOCABULARIES",
     "WITHHELD_WORD",
-    "Anomaly", "Backfill", "Burial", "Change", "Contact", "Context", "DatingResult", "DayEntry", "Difference", "Document",
-    "Drawing", "Element", "Entity", "Evidence", "Expectation", "FieldFacts", "Find", "FoldedRecord", "FollowUp", "HybridTime",
-    "Level", "LevelRun", "Need", "Notice", "NumberBlock", "NumberFaults", "Outline", "Photo", "PhotoPoint", "Position", "Quantity",
-    "Question", "Reading", "Relation", "Sample", "Sensitivity", "Sight", "Site", "SiteRecord", "Stamp", "Station", "Survey",
-    "SurveyLine", "TermList", "Test", "Unit", "View", "Visit", "Vocabulary", "Waiver", "Wall", "WallOutline", "Why",
-    "Withheld", "Write", "absent", "absent_words", "bare_record", "build", "by_natural_number", "creation", "facts_of",
-    "faults_in", "fields_for", "fields_of", "fold_all", "fold_record", "id_at", "id_time", "kind_named", "kinds_for",
-    "label_of", "merge", "natural_number", "next_number", "normal_munsell", "number_faults", "numbers_left", "record_for",
-    "rewrite", "speaks_of_remains", "stems_by_bore", "terms_of", "undoing", "view_of", "withheld_contexts", "withheld_finds",
-    "withheld_from",
+    "Anomaly", "Backfill", "Burial", "Change", "Contact", "Context", "DatingResult", "DatingSettings", "DayEntry",
+    "Difference", "Document", "Drawing", "Element", "Entity", "Evidence", "Expectation", "FieldFacts", "Find",
+    "FoldedRecord", "FollowUp", "HybridTime", "Level", "LevelRun", "Need", "Notice", "NumberBlock", "NumberFaults",
+    "Outline", "Photo", "PhotoPoint", "Position", "Quantity", "Question", "Reading", "Relation", "Sample", "Sensitivity",
+    "Sight", "Site", "SiteRecord", "Stamp", "Station", "Survey", "SurveyLine", "TermList", "Test", "Unit", "View", "Visit",
+    "Vocabulary", "Waiver", "Wall", "WallOutline", "Why", "Withheld", "Write", "absent", "absent_words", "bare_record",
+    "build", "by_natural_number", "creation", "facts_of", "faults_in", "fields_for", "fields_of", "fold_all", "fold_record",
+    "id_at", "id_time", "kind_named", "kinds_for", "label_of", "merge", "natural_number", "next_number", "normal_munsell",
+    "number_faults", "numbers_left", "record_for", "rewrite", "speaks_of_remains", "stems_by_bore", "terms_of", "undoing",
+    "view_of", "withheld_contexts", "withheld_finds", "withheld_from",
 ]  # fmt: skip

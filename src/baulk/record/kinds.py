@@ -9,6 +9,7 @@ from baulk.errors import UnknownRecord
 from baulk.record.burial import Burial, Notice
 from baulk.record.context import Context
 from baulk.record.dating_result import DatingResult
+from baulk.record.dating_settings import DatingSettings
 from baulk.record.diary import DayEntry, FollowUp, NumberBlock, TermList, Visit, Waiver
 from baulk.record.entity import Entity
 from baulk.record.find import Document, Drawing, Find, Photo, Sample
@@ -27,7 +28,7 @@ KINDS: Mapping[str, type[Entity]] = MappingProxyType({
     kind.KIND: kind
     for kind in (
         Site, Station, Unit, Context, Relation, LevelRun, Sight, Level, Wall, Photo, PhotoPoint, Drawing,
-        Outline, WallOutline, Contact, Element, Find, Sample, Document, DatingResult, DayEntry, FollowUp, Visit,
+        Outline, WallOutline, Contact, Element, Find, Sample, Document, DatingResult, DatingSettings, DayEntry, FollowUp, Visit,
         Waiver, Backfill, NumberBlock, TermList,
         Question, Reading, Evidence, Expectation, Test, Survey, SurveyLine, Anomaly, Burial, Notice,
     )

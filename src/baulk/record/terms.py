@@ -57,6 +57,8 @@ VOCABULARIES: Mapping[str, Vocabulary] = MappingProxyType(dict([
           mark="common practice, no source"),
     _list("own_age", "Age when it came in", "young; may be old; not known", closed=True, mark="common practice, no source"),
     _list("disturbed", "How far disturbed", "none seen; slight; moderate; heavy", closed=True, mark="common practice, no source"),
+    _list("phase_use", "How phases are used", "not used; may overlap; one after the other", closed=True,
+          mark="common practice, no source"),
     # open lists: house lists
     _list("unit_shape", "Shape of the unit", "square; rectangle; irregular", mark="common practice, no source"),
     _list("dig_method", "Method", "natural layers; arbitrary levels within layers; single context; machine then hand",
