@@ -12,44 +12,13 @@ from baulk.errors import UnknownRecord
 from baulk.quantities import LengthUnit, metres_per
 from baulk.record.entity import Entity
 from baulk.record.fold import Difference
+from baulk.record.natural import by_natural_number, natural_number
+from baulk.record.renewing import exchanged, numbers_renewed, pointers_renewed, targets_of
 from baulk.record.site import Site
 
 __all__ = ["SiteRecord", "by_natural_number", "natural_number"]
 
 E = TypeVar("E", bound=Entity)
-
-
-def natural_number(number: str) -> tuple[tuple[int, int, str], ...]:
-    """Return a key that sorts numbers as a person does: 2 before 10, P2-9 before P2-10.
-
-    Examples
-    --------
-    >>> sorted(["10", "2", "P10", "P2"], key=natural_number)
-    ['2', '10', 'P2', 'P10']
-    """
-    parts: list[tuple[int, int, str]] = []
-    digits = text = ""
-    for mark in number + "\0":
-        if mark.isdecimal() and mark.isascii():
-            if text:
-                parts.append((1, 0, text))
-                text = ""
-            digits += mark
-            continue
-        if digits:
-            parts.append((0, int(digits), ""))
-            digits = ""
-        if mark != "\0":
-            text += mark
-    if text:
-        parts.append((1, 0, text))
-    return tuple(parts)
-
-
-def by_natural_number(entity: Entity) -> tuple[object, ...]:
-    """Return the sorting key of a numbered record; those without a number come last, in order of id."""
-    number = getattr(entity, "number", None)
-    return (number is None, natural_number(str(number or "")), entity.id)
 
 
 @dataclass(frozen=True)
@@ -78,6 +47,48 @@ class SiteRecord:
             by_kind.setdefault(entity.KIND, []).append(entity)
         ordered = {kind: tuple(sorted(found, key=by_natural_number)) for kind, found in by_kind.items()}
         return cls(MappingProxyType(ordered), tuple(differences), revision)
+
+    def renewed(
+        self, touched: Mapping[str, Entity | None], differences: Iterable[Difference] = (), revision: int = 0
+    ) -> SiteRecord:
+        """Return the record with some of its records as they stand now, and its look-ups brought along.
+
+        Parameters
+        ----------
+        touched : mapping of str to Entity or None
+            Records by id as they stand now, new ones included; None takes one out.
+        differences : iterable of Difference
+            All of them, as they stand now.
+        revision : int
+            How many changes the new record is the fold of.
+
+        Notes
+        -----
+        The answer equals the record made anew from all its records; what it costs is a copy of the look-ups of the kinds that were
+        touched, some milliseconds on a site of 200,000 contexts, and not a second look at every record.
+        """
+        before = {identity: self.by_id.get(identity) for identity in touched}
+        kinds = {entity.KIND for entity in (*before.values(), *touched.values()) if entity is not None}
+        entities = dict(self.entities)
+        for kind in kinds:
+            out = [entity for entity in before.values() if entity is not None and kind == entity.KIND]
+            into = [entity for entity in touched.values() if entity is not None and kind == entity.KIND]
+            entities[kind] = exchanged(entities.get(kind, ()), out, into)
+        now = SiteRecord(MappingProxyType(entities), tuple(differences), revision)
+        by_id = dict(self.by_id)
+        for identity, entity in touched.items():
+            if entity is None:
+                by_id.pop(identity, None)
+            else:
+                by_id[identity] = entity
+        vars(now)["by_id"] = by_id
+        if "_by_number" in vars(self):
+            vars(now)["_by_number"] = numbers_renewed(self._by_number, entities, before, touched)
+        vars(now)["_pointer_tables"] = {
+            key: pointers_renewed(table, key, before, touched) if key[0] in kinds else table
+            for key, table in self._pointer_tables.items()
+        }
+        return now
 
     def all(self, kind: type[E], *, void: bool = False) -> tuple[E, ...]:
         """Return every record of a kind, without the void ones unless `void` is true."""
@@ -134,10 +145,8 @@ class SiteRecord:
         if key not in self._pointer_tables:
             table: dict[str, list[Entity]] = {}
             for entity in self.all(kind):
-                held = getattr(entity, field_name)
-                for target in held if isinstance(held, tuple) else (held,):
-                    if target is not None:
-                        table.setdefault(target, []).append(entity)
+                for target in targets_of(entity, field_name):
+                    table.setdefault(target, []).append(entity)
             self._pointer_tables[key] = {target: tuple(found) for target, found in table.items()}
         return self._pointer_tables[key]
 

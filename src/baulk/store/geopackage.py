@@ -11,7 +11,7 @@ from types import TracebackType
 from typing import Any, Self
 
 from baulk.errors import FieldError, StoreError
-from baulk.record import KINDS, Change, FoldedRecord, SiteRecord, kind_named
+from baulk.record import Change, FoldedRecord, SiteRecord, kind_named
 from baulk.store.backup import back_up
 from baulk.store.bulk import collector_paused
 from baulk.store.column import columns_named
@@ -19,7 +19,8 @@ from baulk.store.intake import new_views, plain_changes, refuse_overtaken, same_
 from baulk.store.log import changes_of, held_among, last_revision, latest_time, page_after, write_changes
 from baulk.store.rebuild import is_up_to_date
 from baulk.store.refusals import damaged, in_trade_words
-from baulk.store.rows import read_columns, read_differences, read_entities, read_left_out, write_views
+from baulk.store.renewed import latest_record
+from baulk.store.rows import read_columns, read_left_out, write_views
 from baulk.store.schema import closed_to_writes, open_to_writes
 from baulk.store.standard_tables import mark_changed
 from baulk.store.view import LeftOut, fold_of
@@ -39,6 +40,7 @@ class GeoPackageStore:
         self.path, self.read_only = path, read_only
         self._connection = connection
         self._lock = threading.RLock()
+        self._kept: SiteRecord | None = None
 
     def __enter__(self) -> Self:
         return self
@@ -100,9 +102,10 @@ class GeoPackageStore:
     def record(self) -> SiteRecord:
         """Return the whole record as it stands."""
         with collector_paused(), self._reading():
-            entities = [entity for kind in KINDS.values() for entity in read_entities(self._connection, kind)]
-            differences, revision = read_differences(self._connection), last_revision(self._connection)
-            return SiteRecord.of(entities, differences, revision)
+            revision = last_revision(self._connection)
+            if self._kept is None or self._kept.revision != revision:
+                self._kept = latest_record(self._connection, revision, self._kept)
+            return self._kept
 
     def columns(self, kind: str, fields: Sequence[str]) -> dict[str, list[Any]]:
         """Return whole columns of the records of a kind that are not void, in order of id."""

@@ -11,7 +11,16 @@ import msgspec
 
 from baulk.record import Change
 
-__all__ = ["changes_by_record", "changes_of", "held_among", "last_revision", "latest_time", "page_after", "write_changes"]
+__all__ = [
+    "changes_by_record",
+    "changes_of",
+    "held_among",
+    "last_revision",
+    "latest_time",
+    "page_after",
+    "touched_after",
+    "write_changes",
+]
 
 _FIELDS = "id, time, device, person, kind, record, field, value, replaced, after, entered, why"
 _INSERT = f"INSERT INTO change ({_FIELDS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608 - only the names above
@@ -69,6 +78,15 @@ def latest_time(connection: sqlite3.Connection, not_after: str) -> str | None:
     """Return the latest time of a change up to `not_after`, None when there is none."""
     found = connection.execute("SELECT max(time) FROM change WHERE time <= ?", (not_after,)).fetchone()[0]
     return None if found is None else str(found)
+
+
+def touched_after(connection: sqlite3.Connection, revision: int, limit: int) -> dict[str, set[str]] | None:
+    """Return the records that changes after a revision touch, each with the kinds these name; None when they are over `limit`."""
+    touched: dict[str, set[str]] = {}
+    rows = connection.execute("SELECT record, kind FROM change WHERE revision > ? LIMIT ?", (revision, limit + 1)).fetchall()
+    for record, kind in rows:
+        touched.setdefault(record, set()).add(kind)
+    return touched if len(rows) <= limit else None
 
 
 def changes_of(connection: sqlite3.Connection, records: Iterable[str], until: int | None = None) -> dict[str, list[Change]]:

@@ -8,7 +8,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
-from baulk.record import Change, FoldedRecord, SiteRecord, kind_named
+from baulk.record import Change, Difference, FoldedRecord, SiteRecord, kind_named
 from baulk.store.bulk import collector_paused
 from baulk.store.column import columns_named, plain_value
 from baulk.store.intake import new_views, plain_changes, refuse_overtaken, same_change
@@ -27,6 +27,7 @@ class MemoryStore:
         self._histories: dict[str, list[Change]] = {}
         self._views: dict[str, View] = {}
         self._lock = threading.RLock()
+        self._kept, self._touched = SiteRecord(), set[str]()
 
     def __enter__(self) -> Self:
         return self
@@ -47,6 +48,7 @@ class MemoryStore:
             for change in new:
                 self._log[change.id] = change
                 self._arrived[change.id] = len(self._log)
+                self._touched.add(change.record)
                 self._histories.setdefault(change.record, []).append(change)
             return len(self._log)
 
@@ -63,12 +65,15 @@ class MemoryStore:
     def record(self) -> SiteRecord:
         """Return the whole record as it stands."""
         with self._lock:
-            views, revision = list(self._views.values()), len(self._log)
-        differences = sorted(
-            (difference for view in views for difference in view.differences),
-            key=lambda found: (found.kind, found.record, found.field),
-        )
-        return SiteRecord.of((view.entity for view in views if view.entity is not None), differences, revision)
+            if self._kept.revision != len(self._log):
+                touched = {identity: self._views[identity].entity for identity in self._touched}
+                self._kept = self._kept.renewed(touched, self._differences(), len(self._log))
+                self._touched.clear()
+            return self._kept
+
+    def _differences(self) -> list[Difference]:
+        found = (difference for view in self._views.values() for difference in view.differences)
+        return sorted(found, key=lambda one: (one.kind, one.record, one.field))
 
     def columns(self, kind: str, fields: Sequence[str]) -> dict[str, list[Any]]:
         """Return whole columns of the records of a kind that are not void, in order of id."""

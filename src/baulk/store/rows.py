@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cache
+from itertools import islice
 from operator import itemgetter
 from typing import Any
 
@@ -22,6 +23,7 @@ _encode = msgspec.json.Encoder().encode
 _decode = msgspec.json.Decoder().decode
 _decode_writes = msgspec.json.Decoder(tuple[tuple[str, str, str, str, Any], ...]).decode
 _AT_ONCE = 20_000
+_ASKED_AT_ONCE = 500
 
 
 def write_views(connection: sqlite3.Connection, views: Iterable[View], *, known: frozenset[str]) -> set[str]:
@@ -143,18 +145,27 @@ def _row(entity: Entity) -> tuple[Any, ...]:
     return tuple(row)
 
 
-def read_entities(connection: sqlite3.Connection, kind: type[Entity]) -> Iterator[Entity]:
-    """Yield every record of a kind."""
+def read_entities(connection: sqlite3.Connection, kind: type[Entity], ids: Iterable[str] | None = None) -> Iterator[Entity]:
+    """Yield every record of a kind, or those of some ids that there are."""
     columns = columns_of(kind)
     names = tuple(column.name for column in columns)
     readers = [(column.name, _reader(column)) for column in columns if column.json or column.yes_no]
     statement = f"SELECT {', '.join(map(quoted, names))} FROM {quoted(kind.KIND)}"  # noqa: S608 - names of tables and fields
-    for row in connection.execute(statement):
+    for row in _rows_of(connection, statement, ids):
         values = {name: value for name, value in zip(names, row, strict=True) if value is not None}
         for name, read in readers:
             if name in values:
                 values[name] = read(values[name])
         yield build(kind, values)
+
+
+def _rows_of(connection: sqlite3.Connection, statement: str, ids: Iterable[str] | None) -> Iterator[tuple[Any, ...]]:
+    if ids is None:
+        yield from connection.execute(statement)
+        return
+    rest = iter(ids)
+    while chunk := list(islice(rest, _ASKED_AT_ONCE)):
+        yield from connection.execute(f"{statement} WHERE id IN ({', '.join('?' * len(chunk))})", chunk).fetchall()
 
 
 def read_columns(connection: sqlite3.Connection, kind: type[Entity], columns: Sequence[Column]) -> dict[str, list[Any]]:
