@@ -9,6 +9,7 @@ export const GLYPHS = {
   closing: 'M3 8h4v12h10V8h4M8 14l3 3 6-8M9 4l3-2 3 2',
   report: 'M6 3h9l4 4v14H6zM15 3v4h4M9 11h7M9 14h7M9 17h5',
   registers: 'M5 3h14v18H5zM8 8h8M8 12h8M8 16h5',
+  record: 'M5 3h10l4 4v14H5zM15 3v4h4M8 17l1-4 7-6 2 2-7 6z',
   more: 'M5 12h.01M12 12h.01M19 12h.01M5 6h.01M12 6h.01M19 6h.01M5 18h.01M12 18h.01M19 18h.01',
   join: 'M4 12h10M10 7l5 5-5 5M15 4h5v16h-5',
   device: 'M7 3h10v18H7zM11 18h2',

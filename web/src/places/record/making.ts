@@ -1,0 +1,23 @@
+/** A new record with what is known of it already: its number, who writes, on which day. */
+
+import { create, device, nextNumber, OutOfNumbers } from '../../offline/index.ts';
+import { today } from '../../parts/form/today.ts';
+
+export const signed = (): Record<string, unknown> => ({ recorded_by: device.person, recorded_on: today() });
+
+/** Return values without the blank ones. */
+export function filled(values: Record<string, unknown>): Record<string, unknown> {
+  const isBlank = (value: unknown): boolean => value === undefined || value === null || value === '' || (Array.isArray(value) && value.length === 0);
+  return Object.fromEntries(Object.entries(values).filter(([, value]) => !isBlank(value)));
+}
+
+/** Make a numbered record with the next number of the recorder's block, or with one from paper. */
+export async function make(kind: string, values: Record<string, unknown>, fromPaper = ''): Promise<string> {
+  const number = fromPaper.trim() || (await nextNumber(kind));
+  return create(kind, filled({ number, ...values, ...signed() }));
+}
+
+/** Return the words of a refusal, and whether no number was left. */
+export function refusalOf(refusal: unknown): { words: string; numberless: boolean } {
+  return { words: refusal instanceof Error ? refusal.message : String(refusal), numberless: refusal instanceof OutOfNumbers };
+}
