@@ -91,19 +91,19 @@ test('a corner of the unit wins over its side, a side over a neighbour, and what
 
 test('a stroke from side to side closes along the unit, and those edges are limits of excavation', () => {
   const stroke = [at(113.99, 205.3), at(113.6, 205.45), at(113.4, 205.8), at(113.45, 205.98)];
-  const corners = cornersOf(stroke, { snap: 0.05, tolerance: 0.01 }, { limit: UNIT, neighbours: [] });
-  const ring = closedOutline(corners, 'seen', UNIT) as Ring<'plan'>;
+  const corners = cornersOf(stroke, 'seen', { snap: 0.05, tolerance: 0.01 }, { limit: UNIT, neighbours: [] });
+  const ring = closedOutline(corners, UNIT) as Ring<'plan'>;
   sound(ring);
   assert.ok(ring.corners.some((one) => one[0] === 114 && one[1] === 206), 'the corner passed is missing');
   assert.equal(ring.edges.filter((edge) => edge === 'limit of excavation').length, 2);
   near(signedArea(ring.corners), 0.308, 0.02);
-  const other = closedOutline(corners, 'seen', UNIT, true) as Ring<'plan'>;
+  const other = closedOutline(corners, UNIT, true) as Ring<'plan'>;
   near(signedArea(other.corners), 4 - signedArea(ring.corners), 1e-6);
 });
 
 test('an outline in the open closes by an edge of its own kind and has no limit of excavation', () => {
   const stroke = [at(112.5, 204.5), at(113, 204.5), at(113, 205), at(112.5, 205)];
-  const ring = closedOutline(cornersOf(stroke, { snap: 0.05, tolerance: 0.01 }, { limit: UNIT, neighbours: [] }), 'uncertain', UNIT);
+  const ring = closedOutline(cornersOf(stroke, 'uncertain', { snap: 0.05, tolerance: 0.01 }, { limit: UNIT, neighbours: [] }), UNIT);
   assert.deepEqual(ring?.edges, ['uncertain', 'uncertain', 'uncertain', 'uncertain']);
   near(signedArea(ring?.corners ?? []), 0.25);
 });

@@ -15,6 +15,7 @@ from baulk.server.guard import LOOPBACK_NAMES, Guard
 from baulk.server.looking import viewer_now
 from baulk.server.order_routes import order_routes
 from baulk.server.page import STATIC, serve_page
+from baulk.server.photo_routes import photo_routes
 from baulk.server.problems import answer_problems
 from baulk.server.record_view import Shown
 from baulk.server.report_routes import report_routes
@@ -71,6 +72,7 @@ def create_app(
     app.include_router(api_routes)
     app.include_router(order_routes)
     app.include_router(shape_routes)
+    app.include_router(photo_routes)
     app.include_router(sync_routes)
     app.include_router(upload_routes)
     app.include_router(report_routes)

@@ -16,7 +16,7 @@ from baulk.record import Document, Drawing, Entity, Photo, SiteRecord, View
 from baulk.server.problems import NoSuchFile
 from baulk.server.record_view import Shown
 
-__all__ = ["kept_file"]
+__all__ = ["file_shown", "kept_file"]
 
 _MARKS = (
     (b"\x89PNG\r\n\x1a\n", "image/png"),
@@ -37,13 +37,7 @@ def kept_file(shown: Shown, sha: str) -> Response:
     FileError
         When the place where it was taken cannot be taken out of it.
     """
-    files = shown.study.files
-    if files is None or not _is_named(shown, sha):
-        raise NoSuchFile("No record that is shown here has a file of that hash. Open the file from its photo or drawing record.")
-    try:
-        path = files.path(sha)
-    except FileError as missing:
-        raise NoSuchFile(str(missing)) from None
+    path = file_shown(shown, sha)
     head = _head_of(path)
     media = _media_of(head)
     inside = media.startswith("image/") or media == "application/pdf"
@@ -54,9 +48,30 @@ def kept_file(shown: Shown, sha: str) -> Response:
     return Response(without_place(path.read_bytes()), media_type=media, headers={**_SANDBOX, "content-disposition": disposition})
 
 
+def file_shown(shown: Shown, sha: str) -> Path:
+    """Return where a kept file lies that a shown record names and no withheld one.
+
+    Raises
+    ------
+    NoSuchFile
+        When there is none.
+    """
+    files = shown.study.files
+    if files is None or not _is_named(shown, sha):
+        raise NoSuchFile("No record that is shown here has a file of that hash. Open the file from its photo or drawing record.")
+    try:
+        return files.path(sha)
+    except FileError as missing:
+        raise NoSuchFile(str(missing)) from None
+
+
 def _is_named(shown: Shown, sha: str) -> bool:
     """Tell whether a shown record names a file, and no withheld one."""
-    naming = [entity for entity in _holders(shown.study.record) if getattr(entity, "file", None) == sha]
+    naming = [
+        entity
+        for entity in _holders(shown.study.record)
+        if getattr(entity, "file", None) == sha or (isinstance(entity, Drawing) and entity.picture == sha)
+    ]
     return bool(naming) and not any(shown.leaves_out(entity.id) for entity in naming)
 
 

@@ -25,7 +25,7 @@ from baulk.work.give import write_new
 from baulk.work.piece_finder import Brick, PieceFinder, ProposedPiece
 from baulk.work.rectify import picture_grid
 
-__all__ = ["ProposedPieces", "RefusedPick", "propose_pieces"]
+__all__ = ["ProposedPieces", "RefusedPick", "piece_record", "pieces_under", "propose_pieces", "usual_size"]
 
 Floats = NDArray[np.float64]
 
@@ -111,8 +111,8 @@ def propose_pieces(
     names = _numbers(record, row_names(table, _NAMES), table.source)
     _refuse_files(folder)
     picture, to_site, grid = _placed(record, picture_file)
-    finder = PieceFinder(picture.photo, to_site, largest, stones, brick or _brick(record, context))
-    pieces, refused = _found(finder, names, places)
+    finder = PieceFinder(picture.photo, to_site, largest, stones, brick or usual_size(record, context))
+    pieces, refused = pieces_under(finder, names, places)
     overlay = _overlay(picture, to_site, pieces, refused)
     files = [write_new(folder / "element-proposed.png", overlay)]
     if pieces:
@@ -139,7 +139,7 @@ def _refuse_files(folder: Path) -> None:
             raise FileError(f"{name} is already there: nothing was written, so nothing is lost. Give another folder with --to.")
 
 
-def _brick(record: SiteRecord, context: Context) -> Brick | None:
+def usual_size(record: SiteRecord, context: Context) -> Brick | None:
     """Return the mean size of the structure's pieces on record; None where a side was never measured."""
     sizes = [
         [float("nan") if side is None else side for side in (one.length, one.width, one.height)]
@@ -163,9 +163,10 @@ def _placed(record: SiteRecord, path: Path) -> tuple[PlacedPicture, Floats, str]
     return picture, np.linalg.inv(tie) @ picture.to_ground, grid
 
 
-def _found(
+def pieces_under(
     finder: PieceFinder, names: Sequence[str], places: Floats
 ) -> tuple[tuple[ProposedPiece, ...], tuple[RefusedPick, ...]]:  # fmt: skip
+    """Return the pieces found under picks, places of shape (n, 2) in metres, and the picks refused, each with its reason."""
     pieces: list[ProposedPiece] = []
     refused: list[RefusedPick] = []
     for name, place in zip(names, places, strict=True):
@@ -203,12 +204,13 @@ def _table(record: SiteRecord, context: Context, pieces: Sequence[ProposedPiece]
     rows = csv.writer(out, lineterminator="\r\n")
     rows.writerow(_COLUMNS)
     for one in pieces:
-        element = _element(record, context, one, picture)
+        element = piece_record(record, context, one, picture)
         rows.writerow([write(element) for write in writers])
     return out.getvalue()
 
 
-def _element(record: SiteRecord, context: Context, piece: ProposedPiece, picture: str) -> Element:
+def piece_record(record: SiteRecord, context: Context, piece: ProposedPiece, picture: str) -> Element:
+    """Return a proposed piece as a record that a person has still to confirm; its id is its number."""
     ring = np.round(piece.ring / record.metres, 4)
     bearing = round(piece.bearing, 1)
     middle, half = piece.ring.mean(axis=0), piece.face[0] / 2000

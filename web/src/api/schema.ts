@@ -224,6 +224,66 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/photos/{photo}/fit": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * How marked points fit a photo, and where it then lies
+         * @description Return the residuals, the check and the extent; nothing is written.
+         */
+        get: operations["photo_fit_api_photos__photo__fit_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/photos/{photo}/pieces": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Outlines of laid pieces proposed on a photo
+         * @description Return the outlines proposed under picks and the picks refused; nothing is written.
+         */
+        get: operations["photo_pieces_api_photos__photo__pieces_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/photos/{photo}/straight.png": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * A photo put straight by marked points
+         * @description Return the photo drawn anew as a PNG.
+         */
+        get: operations["photo_straight_api_photos__photo__straight_png_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/record/{record}": {
         parameters: {
             query?: never;
@@ -769,6 +829,59 @@ export interface components {
             withheld: boolean;
         };
         /**
+         * FitView
+         * @description A photo fitted by its marked points.
+         */
+        FitView: {
+            /**
+             * Cell
+             * @description Side of a cell in metres.
+             */
+            cell: number;
+            /**
+             * Check
+             * @description The check in words; no check for four points.
+             */
+            check: string;
+            /**
+             * Extent
+             * @description West, south, east and north of the picture, in the site's own lengths.
+             */
+            extent: number[];
+            /** Notes */
+            notes: string[];
+            /** Points */
+            points: components["schemas"]["FittedPoint"][];
+            /**
+             * Size
+             * @description Columns and rows of the picture.
+             */
+            size: number[];
+        };
+        /**
+         * FittedPoint
+         * @description One marked point and how it fits.
+         */
+        FittedPoint: {
+            /**
+             * Across Mm
+             * @description Position read off the picture less the position given, east or along the wall.
+             */
+            across_mm: number;
+            /**
+             * Left Out Mm
+             * @description By how much it is missed when it takes no part; null where there is no check.
+             */
+            left_out_mm: number | null;
+            /** Point */
+            point: string;
+            /**
+             * Up Mm
+             * @description The same north, or upwards on a wall.
+             */
+            up_mm: number;
+        };
+        /**
          * Folded
          * @description One record as the server folds it.
          */
@@ -1162,6 +1275,16 @@ export interface components {
             withheld: boolean;
         };
         /**
+         * PiecesView
+         * @description What was found under the picks.
+         */
+        PiecesView: {
+            /** Proposed */
+            proposed: components["schemas"]["ProposedView"][];
+            /** Refused */
+            refused: components["schemas"]["RefusedView"][];
+        };
+        /**
          * Problem
          * @description An error: its stable code, what a person reads, and the numbers it names.
          */
@@ -1181,6 +1304,26 @@ export interface components {
              * @description Numbers that the message names, such as those of a loop.
              */
             numbers?: string[];
+        };
+        /**
+         * ProposedView
+         * @description An outline proposed: the values of the record that a person may make of it.
+         */
+        ProposedView: {
+            /** Absences */
+            absences: {
+                [key: string]: string;
+            };
+            /** Confidence */
+            confidence: number;
+            /** Face Mm */
+            face_mm: number[];
+            /** Number */
+            number: string;
+            /** Values */
+            values: {
+                [key: string]: unknown;
+            };
         };
         /**
          * RecordLink
@@ -1284,6 +1427,16 @@ export interface components {
              * @description Where the device stands once it has every page.
              */
             revision: number;
+        };
+        /**
+         * RefusedView
+         * @description A pick without a proposal, and why.
+         */
+        RefusedView: {
+            /** Number */
+            number: string;
+            /** Why */
+            why: string;
         };
         /**
          * RegisterPage
@@ -1689,6 +1842,8 @@ export type DoubtView = components['schemas']['DoubtView'];
 export type FieldView = components['schemas']['FieldView'];
 export type FileHeld = components['schemas']['FileHeld'];
 export type FindingLine = components['schemas']['FindingLine'];
+export type FitView = components['schemas']['FitView'];
+export type FittedPoint = components['schemas']['FittedPoint'];
 export type Folded = components['schemas']['Folded'];
 export type Head = components['schemas']['Head'];
 export type Hello = components['schemas']['Hello'];
@@ -1706,11 +1861,14 @@ export type NoticeLine = components['schemas']['NoticeLine'];
 export type OrderView = components['schemas']['OrderView'];
 export type PhasePage = components['schemas']['PhasePage'];
 export type PhaseRow = components['schemas']['PhaseRow'];
+export type PiecesView = components['schemas']['PiecesView'];
 export type Problem = components['schemas']['Problem'];
+export type ProposedView = components['schemas']['ProposedView'];
 export type RecordLink = components['schemas']['RecordLink'];
 export type RecordPage = components['schemas']['RecordPage'];
 export type RecordView = components['schemas']['RecordView'];
 export type RecordsPage = components['schemas']['RecordsPage'];
+export type RefusedView = components['schemas']['RefusedView'];
 export type RegisterPage = components['schemas']['RegisterPage'];
 export type RelationLine = components['schemas']['RelationLine'];
 export type ReportChapter = components['schemas']['ReportChapter'];
@@ -2147,6 +2305,137 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["WhyView"];
                 };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    photo_fit_api_photos__photo__fit_get: {
+        parameters: {
+            query?: {
+                /** @description column,row,easting,northing,name of each marked point. */
+                point?: string[];
+            };
+            header?: never;
+            path: {
+                photo: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FitView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    photo_pieces_api_photos__photo__pieces_get: {
+        parameters: {
+            query: {
+                structure: string;
+                /** @description column,row,easting,northing,name of each marked point. */
+                point?: string[];
+                /** @description easting,northing,number of each piece picked. */
+                pick?: string[];
+                stones?: boolean;
+            };
+            header?: never;
+            path: {
+                photo: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PiecesView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    photo_straight_api_photos__photo__straight_png_get: {
+        parameters: {
+            query?: {
+                /** @description column,row,easting,northing,name of each marked point. */
+                point?: string[];
+            };
+            header?: never;
+            path: {
+                photo: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             /** @description Client Error */
             "4XX": {
