@@ -30,6 +30,7 @@ COMMANDS = {
     "show": "Show the site, a kind of record, or one record.",
     "order": "Work out the order of the contexts, and what is wrong with it.",
     "date": "Say when each context was formed: bounds through the order, and the aids to dating.",
+    "weigh": "Weigh what a thing was: readings against evidence, what would overturn the answer, what to do next.",
     "draw": "Draw the site, plans, walls and the order as SVG.",
     "rectify": "Turn a photo with marked points into a north-up picture on the site grid.",
     "propose": "Propose outlines of laid pieces picked on a rectified picture.",
