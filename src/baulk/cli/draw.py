@@ -29,11 +29,12 @@ def draw(
     """Draw NAMEs (site, order, plan-1, wall-W1 …), or list the names when none is given; `all` draws every one."""
     with open_site(site, read_only=True) as store:
         study = Study(store.record())
-    if not names:
-        emit({"drawings": list(study.drawings)}, "\n".join(study.drawings), json_out=json_out)
-        return
     view = view_of(restricted=restricted, public=public)
-    chosen = study.drawings if "all" in names else names
+    known = study.drawings_for(view)
+    if not names:
+        emit({"drawings": list(known)}, "\n".join(known), json_out=json_out)
+        return
+    chosen = known if "all" in names else names
     svgs = {name: study.svg(name, view, scale=scale) for name in chosen}
     files = [write_new(folder / f"{_file_name(name)}.svg", svg.encode("utf-8")) for name, svg in svgs.items()]
     emit({"files": [str(path) for path in files]}, "\n".join(f"Drew {path}" for path in files), json_out=json_out)

@@ -27,6 +27,7 @@ def drawing_svg(shown: Shown, name: str, opened: tuple[str, ...] = (), unfold: t
     InputError
         When too much is to be opened, or the drawing has no folds.
     """
-    if name not in shown.study.drawings:
-        raise NoSuchDrawing("drawing", name, list(shown.study.drawings))
+    known = shown.study.drawings_for(shown.viewer)
+    if name not in known:
+        raise NoSuchDrawing("drawing", name, list(known))
     return shown.study.svg(name, shown.viewer, opened=opened, unfold=unfold)

@@ -6,12 +6,12 @@ request. Any thread may ask.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Protocol
 
 from baulk.closing import Caution, ClosingResult
-from baulk.record import SiteRecord, View
+from baulk.record import Change, SiteRecord, View
 from baulk.report import Report
 from baulk.sequence.from_record import ContextRelations
 from baulk.sequence.likely_pair import LikelyPair
@@ -122,6 +122,14 @@ class Study(Protocol):
     @property
     def drawings(self) -> Sequence[str]:
         """Names of all drawings: ``site``, ``order``, ``plan-`` with a unit's number or id, ``wall-`` with a wall's."""
+        ...
+
+    def drawings_for(self, view: View) -> Sequence[str]:
+        """Return the names of all drawings that a viewer knows of."""
+        ...
+
+    def histories(self, records: Sequence[str]) -> Mapping[str, Sequence[Change]]:
+        """Return all changes of some records, by record."""
         ...
 
     @property

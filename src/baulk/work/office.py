@@ -6,7 +6,7 @@ Writers come one after the other; readers get the study of the latest revision.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 from threading import RLock
@@ -15,7 +15,7 @@ from typing import Any, Self
 
 from baulk.closing import Profile
 from baulk.errors import BusySiteFile, Overtaken, StoreError
-from baulk.record import HybridTime, NumberBlock, kind_named
+from baulk.record import Change, HybridTime, NumberBlock, kind_named
 from baulk.record.numbers import next_block
 from baulk.store import ArrivingFiles, FileShelf, GeoPackageStore, open_site
 from baulk.work.pen import Pen
@@ -108,9 +108,17 @@ class SiteOffice:
         """Return the study of the latest revision."""
         with self._refreshing:
             store = self.store()
-            if self._study is None or self._study.record.revision != store.revision():
-                self._study = Study(store.record(), self.files, self._profile)
-            return self._study
+            held = self._study
+            if held is None:
+                held = self._study = Study(store.record(), self.files, self._profile, self._histories)
+            elif held.record.revision != store.revision():
+                record = store.record()  # first: what arrives from here on is touched too many, never too few
+                touched = {change.record for change in store.changes(held.record.revision)}
+                held = self._study = held.renewed(record, touched)
+            return held
+
+    def _histories(self, records: Sequence[str]) -> Mapping[str, Sequence[Change]]:
+        return self.store().histories(records)
 
     def push(self, changes: Sequence[Any]) -> Kept:
         """Keep changes as a device sent them, see `baulk.work.push.push`."""

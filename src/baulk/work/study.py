@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import suppress
 from functools import cached_property
 from pathlib import Path
@@ -11,9 +11,9 @@ from threading import RLock
 
 from baulk.closing import Caution, ClosingResult, Profile, SiteCheck, cautions
 from baulk.drawing import Scene, order_drawing, plan_drawing, site_drawing, to_svg, wall_drawing
-from baulk.drawing.withheld import neighbours_that_show
+from baulk.drawing.readings import readings_drawing
 from baulk.errors import InputError, MeasureError, UnknownRecord
-from baulk.record import Context, Drawing, SiteRecord, Unit, View, Wall, record_for, withheld_from
+from baulk.record import Change, Context, Drawing, SiteRecord, Unit, View, Wall, withheld_from
 from baulk.report import (
     DrawnFigure,
     PublicVersion,
@@ -26,13 +26,20 @@ from baulk.report import (
 )
 from baulk.report.svg_text import read_svg, redacted_svg, svg_text
 from baulk.store import FileShelf, open_site
+from baulk.work.asked import questions_of
 from baulk.work.block import BLOCK_SCALE, block_scene
 from baulk.work.ground_sheets import GroundSheets
 from baulk.work.order import SiteOrder, site_order
+from baulk.work.seen import SeenRecords
+from baulk.work.site_dating import SiteDating
 from baulk.work.solids import UnitSolids, unit_solids
 from baulk.work.volume_facts import volume_facts
+from baulk.work.weigh import WeighedQuestion, beside_of, weighed_question
 
 __all__ = ["FOLD_OVER", "MOST_OPENED", "Study", "View", "study_source"]
+
+HistoriesOf = Callable[[Sequence[str]], Mapping[str, Sequence[Change]]]
+"""Gives all changes of some records, by record."""
 
 PLAN_SCALE = 20.0
 """1:20: the scale of a plan whose sheet does not say."""
@@ -58,12 +65,21 @@ class Study:
         Where photos and other files are kept.
     profile : Profile, optional
         The jurisdiction profile; the one the site names when None.
+    histories : callable, optional
+        Gives all changes of some records, by record; without it nothing can be asked of earlier states.
     """
 
-    def __init__(self, record: SiteRecord, files: FileShelf | None = None, profile: Profile | None = None) -> None:
+    def __init__(
+        self,
+        record: SiteRecord,
+        files: FileShelf | None = None,
+        profile: Profile | None = None,
+        histories: HistoriesOf | None = None,
+    ) -> None:
         self.record, self.files, self.profile = record, files, profile
+        self._histories = histories
         self._lock = RLock()
-        self._seen: dict[View, SiteRecord] = {}
+        self._seen = SeenRecords(record)
         self._closings: dict[str, ClosingResult] = {}
         self._solids: dict[tuple[str, View], UnitSolids] = {}
         self._drawings: OrderedDict[tuple[object, ...], str] = OrderedDict()
@@ -75,14 +91,38 @@ class Study:
 
     def seen_by(self, view: View) -> SiteRecord:
         """Return the record as a viewer may have it."""
-        with self._lock:
-            if view not in self._seen:
-                self._seen[view] = record_for(self.record, view, also=neighbours_that_show(self.record))
-            return self._seen[view]
+        return self._seen.by(view)
+
+    def renewed(self, record: SiteRecord, touched: Collection[str]) -> Study:
+        """Return the study of a record that was renewed; `touched` are the ids of all records in which it differs."""
+        study = Study(record, self.files, self.profile, self._histories)
+        study._seen = self._seen.renewed(record, touched)
+        return study
 
     def order_of(self, record: SiteRecord) -> SiteOrder:
         """Return the order of this record as some viewer has it."""
         return self.order if record is self.record else site_order(record)
+
+    def weighed(self, number: str, view: View = View.CREW) -> WeighedQuestion:
+        """Return a question weighed as a viewer may have it."""
+        return weighed_question(self.record, self.seen_by(view), number)
+
+    @cached_property
+    def dating(self) -> SiteDating:
+        """The dates of this revision."""
+        return SiteDating(self.record, self.order, lambda: self.public.record, self.seen_by)
+
+    def histories(self, records: Sequence[str]) -> Mapping[str, Sequence[Change]]:
+        """Return all changes of some records, by record.
+
+        Raises
+        ------
+        InputError
+            When the study was made without a log of changes.
+        """
+        if self._histories is None:
+            raise InputError("This site is shown without its log of changes, so nothing is known of earlier states. Open its file.")
+        return self._histories(records)
 
     @cached_property
     def ground(self) -> GroundSheets:
@@ -109,9 +149,18 @@ class Study:
         """Return the safety cautions of a unit."""
         return cautions(self.record, unit_id)
 
-    @cached_property
+    @property
     def drawings(self) -> tuple[str, ...]:
-        """Names of all drawings."""
+        """Names of all drawings that the crew knows of."""
+        return self.drawings_for(View.CREW)
+
+    def drawings_for(self, view: View) -> tuple[str, ...]:
+        """Return the names of all drawings that a viewer knows of: a question that is withheld has none."""
+        questions = questions_of(self.seen_by(view))
+        return (*self._drawings_of_ground, *(f"readings-{question.number or question.id}" for question in questions))
+
+    @cached_property
+    def _drawings_of_ground(self) -> tuple[str, ...]:
         units = tuple(
             name
             for unit in self.record.all(Unit)
@@ -210,6 +259,11 @@ class Study:
             return wall_drawing(self.record, self._id_of(Wall, number), scale=scale or 10, restricted=restricted, public=public)
         if kind == "block":
             return block_scene(self.record, self.solids(self._id_of(Unit, number), view), view, scale=scale)
+        if kind == "readings":
+            found = self.weighed(number, view)
+            return readings_drawing(
+                found.asked.record, found.argument.weighed, beside_of(found), name=name, restricted=bool(found.care_says)
+            )
         if kind in ("thickness", "modelled"):
             return self.ground.scene(name, view, scale=scale)
         raise UnknownRecord("drawing", name, list(self.drawings))
@@ -317,10 +371,14 @@ def study_source(path: Path, *, profile: Profile | None = None) -> Callable[[], 
     lock = RLock()
     held: list[Study] = []
 
+    def histories(records: Sequence[str]) -> Mapping[str, Sequence[Change]]:
+        with open_site(path, read_only=True) as store:
+            return store.histories(records)
+
     def source() -> Study:
         with lock, open_site(path, read_only=True) as store:
             if not held or held[0].record.revision != store.revision():
-                held[:] = [Study(store.record(), files, profile)]
+                held[:] = [Study(store.record(), files, profile, histories)]
             return held[0]
 
     source()
