@@ -7,11 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from baulk.record import KINDS, Change, SiteRecord, fields_of, rewrite
+from baulk.drawing.withheld import neighbours_that_show
+from baulk.record import KINDS, Change, Context, SiteRecord, View, fields_of, record_for, rewrite, withheld_from
 from baulk.record.naming import called
 from baulk.record.renewing import exchanged
 from baulk.store import MemoryStore, open_site
 from baulk.work.pen import Pen
+from baulk.work.seen import SeenRecords
 from tests.store.samples import assert_same_record
 
 NUMBERS = ("1", "2", "10", "07", "7", "P2", None)
@@ -20,8 +22,8 @@ NUMBERS = ("1", "2", "10", "07", "7", "P2", None)
 class Digging:
     """Writes changes of a small site at random: new records, numbers given twice, moved pointers, voids, differences."""
 
-    def __init__(self, seed: int) -> None:
-        self.dice = random.Random(seed)
+    def __init__(self, seed: int, remains: float = 1.0) -> None:
+        self.dice, self.remains = random.Random(seed), remains
         ticks = iter(range(1_000_000, 9_000_000))
         self.pen = Pen("AB", "tablet", clock=lambda: next(ticks), bits=self.dice.getrandbits)
         self.units = [self.pen.new_id() for _ in range(3)]
@@ -34,6 +36,8 @@ class Digging:
         draw = self.dice.choice
         if not self.made or self.dice.random() < 0.4:
             return self._created()
+        if self.dice.random() > self.remains:
+            return self._harmless()
         record = draw(sorted(self.made))
         field, value = draw([
             ("number", draw(NUMBERS)), ("void", draw([None, "a root"])), ("units", self.dice.sample(self.units, 2)),
@@ -47,6 +51,16 @@ class Digging:
         written = rewrite(self.pen.stamp(), self.made[record], record, field, value, after=after)
         self.last[record, field] = written.id
         return written
+
+    def _harmless(self) -> Change:
+        draw = self.dice.choice
+        record = draw(sorted(self.made))
+        field, value = draw(
+            [("number", draw(NUMBERS)), ("notes", "x"), ("units", self.dice.sample(self.units, 2)), ("void", "a root")]
+        )
+        return rewrite(
+            self.pen.stamp(), self.made[record], record, field, value, after=tuple(self.last.get((record, field), ())[:0])
+        )
 
     def _created(self) -> Change:
         draw = self.dice.choice
@@ -115,3 +129,42 @@ def test_the_check_can_fail() -> None:
     with pytest.raises(AssertionError):
         assert_same_look_ups(before, store.record())
     assert exchanged((), (), ()) == ()
+
+
+@pytest.mark.parametrize("seed", range(16))
+def test_what_a_viewer_has_is_brought_along_as_the_rule_says(seed: int) -> None:
+    """After each batch every viewer has what the rule gives for the record made anew, whether or not it was asked of all again."""
+    digging = Digging(seed, remains=0.03 if seed % 2 else 0.6)
+    store, asked_again = MemoryStore(), 0
+    store.append([digging.change() for _ in range(40)], merging=True)
+    seen = SeenRecords(store.record())
+    for step in range(25):
+        revision = store.revision()
+        store.append([digging.change() for _ in range(digging.dice.choice((1, 1, 4)))], merging=True)
+        seen = seen.renewed(store.record(), {change.record for change in store.changes(revision)})
+        if step % 3 == 1:
+            continue  # nobody looks at this revision
+        anew = SiteRecord.of(store.record().by_id.values(), store.record().differences, store.revision())
+        for view in (View.CREW, View.PUBLIC):
+            theirs = record_for(anew, view, also=neighbours_that_show(anew))
+            assert_same_look_ups(seen.by(view), theirs)
+            assert withheld_from(store.record(), view).why.keys() == withheld_from(anew, view).why.keys()
+            assert withheld_from(store.record(), view).bare == withheld_from(anew, view).bare
+        asked_again += seen._brought_along(View.CREW) is None
+    assert asked_again < 17, "nothing was ever brought along"
+
+
+def test_a_record_that_becomes_withheld_is_not_brought_along() -> None:
+    """The negative control: when a context is read as a grave, what was worked out before is not kept."""
+    digging = Digging(2)
+    store = MemoryStore()
+    context = digging.pen.create("context", {"number": "1"})
+    level = digging.pen.create("level", {"context": context.record, "level": 4.0})
+    store.append([context, level])
+    seen = SeenRecords(store.record())
+    assert level.record in seen.by(View.CREW).by_id
+    store.append([digging.pen.write(store, context.record, "cut_function", "grave")])
+    now = seen.renewed(store.record(), {context.record})
+    assert now._brought_along(View.CREW) is None
+    assert level.record not in now.by(View.CREW).by_id
+    assert now.by(View.CREW).get(Context, context.record) == Context(id=context.record, number="1")

@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
+import numpy as np
+import shapely
 from shapely import LineString, Polygon, STRtree, make_valid, union_all
 
 from baulk.record import Burial, Contact, Context, Outline, Position, SiteRecord, Unit, Wall, WallOutline, withheld_contexts
 
-__all__ = ["follows", "hidden_rings", "neighbours_that_show"]
+__all__ = ["bring_neighbours_along", "follows", "hidden_rings", "neighbours_that_show"]
 
 Ring = Sequence[Sequence[float]]
 
@@ -81,12 +83,34 @@ def neighbours_that_show(record: SiteRecord) -> frozenset[str]:
     return known
 
 
+def bring_neighbours_along(before: SiteRecord, now: SiteRecord, touched: Iterable[str]) -> None:
+    """Keep for `now` which neighbours show a withheld shape, when nothing that was touched has to do with shapes.
+
+    Parameters
+    ----------
+    before, now : SiteRecord
+        The whole record as it stood and as it stands; the same contexts are withheld in both.
+    touched : iterable of str
+        Ids of all records in which they differ.
+    """
+    known = before.worked_out.get("neighbours that show")
+    if known is not None and not any(_has_to_do(before, now, each) for each in touched):
+        now.worked_out["neighbours that show"] = known
+
+
+def _has_to_do(before: SiteRecord, now: SiteRecord, identity: str) -> bool:
+    was, stands = before.by_id.get(identity), now.by_id.get(identity)
+    if isinstance(was, Context) and isinstance(stands, Context):
+        return was.units != stands.units
+    return isinstance(was or stands, Context | Outline | WallOutline | Contact | Wall | Unit | Burial)
+
+
 def _showing_in_plan(record: SiteRecord, contexts: frozenset[str]) -> Iterator[str]:
-    hidden = hidden_rings(record, contexts)
-    near = _Near(hidden, record.metres)
-    for outline in record.all(Outline, void=True):
-        close = near.of(outline.ring) if outline.ring and outline.context not in contexts else ()
-        if close and outline.ring:
+    near = _Near(hidden_rings(record, contexts), record.metres)
+    outlines = [one for one in record.all(Outline, void=True) if one.ring and one.context not in contexts]
+    for place, close in near.of_all([one.ring or () for one in outlines]).items():
+        outline = outlines[place]
+        if outline.ring:
             limit = _limit_of(record, record.get(Context, outline.context))
             if follows(outline.ring, close, record.metres, edges=outline.edges or (), limit=limit):
                 yield outline.id
@@ -124,6 +148,19 @@ class _Near:
         self.rings = rings
         self.tree = STRtree([Polygon(ring).buffer(_NEAR / metres).envelope for ring in rings])
 
+    def of_all(self, rings: Sequence[Ring]) -> dict[int, list[Ring]]:
+        """Return the withheld rings whose surroundings each of many rings may reach, by the ring's place; the others are left out."""
+        edges = np.array([_edges(ring) for ring in rings]).reshape(-1, 4)
+        found: dict[int, list[Ring]] = {}
+        for place, hidden in zip(*self.tree.query(shapely.box(*edges.T)).tolist(), strict=True):
+            found.setdefault(place, []).append(self.rings[hidden])
+        return found
+
     def of(self, ring: Ring) -> list[Ring]:
         """Return the withheld rings whose surroundings a ring may reach."""
         return [self.rings[place] for place in self.tree.query(Polygon(ring).envelope).tolist()]
+
+
+def _edges(ring: Ring) -> tuple[float, float, float, float]:
+    eastings, northings = zip(*ring, strict=True)
+    return min(eastings), min(northings), max(eastings), max(northings)

@@ -13,7 +13,7 @@ from baulk.record.fold import Difference
 from baulk.record.site_record import SiteRecord
 from baulk.record.withholding import BARE_FIELDS, View, Withheld, fields_for, withheld_from
 
-__all__ = ["WITHHELD_WORD", "bare_record", "record_for"]
+__all__ = ["WITHHELD_WORD", "bare_record", "record_for", "record_for_renewed"]
 
 WITHHELD_WORD = "withheld"
 """What stands where a withheld record was made void, in place of the reason."""
@@ -52,6 +52,32 @@ def record_for(record: SiteRecord, view: View = View.CREW, *, also: Collection[s
             kept[kind] = found
     differences = tuple(one for one in record.differences if _tells_nothing(record, one, view, withheld, gone))
     return replace(record, entities=MappingProxyType(kept), differences=differences)
+
+
+def record_for_renewed(
+    seen: SiteRecord, now: SiteRecord, touched: Collection[str], view: View = View.CREW, *, also: Collection[str] = ()
+) -> SiteRecord:
+    """Return what `record_for` gives for a record that was renewed, from what a viewer had of it before.
+
+    Parameters
+    ----------
+    seen : SiteRecord
+        The record as the viewer had it before.
+    now : SiteRecord
+        The whole record as it stands; what is withheld from the viewer must be what was withheld before.
+    touched : collection of str
+        Ids of the records that changed.
+    view : View
+        Who looks; one from whom something is withheld.
+    also : collection of str
+        Ids of further records to leave out, the same as before.
+    """
+    withheld = withheld_from(now, view)
+    gone = withheld.why.keys() | set(also)
+    found = {each: now.by_id.get(each) for each in touched}
+    kept = {each: None if entity is None or each in gone else _seen(entity, view, withheld, gone) for each, entity in found.items()}
+    differences = [one for one in now.differences if _tells_nothing(now, one, view, withheld, gone)]
+    return seen.renewed(kept, differences, now.revision)
 
 
 def _tells_nothing(record: SiteRecord, one: Difference, view: View, withheld: Withheld, gone: Collection[str]) -> bool:

@@ -233,13 +233,12 @@ def withheld_from(record: SiteRecord, view: View = View.CREW) -> Withheld:
 
 def _withheld(record: SiteRecord, view: View) -> Withheld:
     why: dict[str, Why] = {}
-    for entity in chain.from_iterable(record.entities.values()):
-        if entity.RESTRICTED:
-            why[entity.id] = Why.REMAINS
-        elif isinstance(entity, Photo) and entity.sensitive:
-            why[entity.id] = Why.SENSITIVE
-        elif isinstance(entity, Anomaly) and speaks_of_remains(entity.reading or ""):
-            why[entity.id] = Why.REMAINS
+    for kind, entities in record.entities.items():
+        if KINDS[kind].RESTRICTED:
+            why.update(dict.fromkeys((entity.id for entity in entities), Why.REMAINS))
+    why |= {photo.id: Why.SENSITIVE for photo in record.all(Photo, void=True) if photo.sensitive}
+    found = (one.id for one in record.all(Anomaly, void=True) if speaks_of_remains(one.reading or ""))
+    why |= dict.fromkeys(found, Why.REMAINS)
     why |= dict.fromkeys(_questions(record), Why.REMAINS)
     contexts = withheld_contexts(record)
     on_record = [identity for identity in contexts if record.get(Context, identity)]
@@ -255,24 +254,28 @@ def _withheld(record: SiteRecord, view: View) -> Withheld:
 
 def _follow(record: SiteRecord, view: View, why: dict[str, Why], contexts: frozenset[str]) -> None:
     """Add every record that points to a withheld one, until nothing more is reached."""
-    pointers = [found for kind, entities in record.entities.items() for found in _pointers(KINDS[kind], entities, view)]
+    reached = {*why, *contexts}
     before = -1
     while before != len(why):
         before = len(why)
-        for identity, targets in pointers:
-            if identity not in why and any(target in why or target in contexts for target in targets):
-                why[identity] = Why.LEADS
+        for kind, entities in record.entities.items():
+            for name in _pointing_fields(KINDS[kind], view):
+                new = [entity.id for entity in entities if _leads_to(entity.__dict__[name], reached) and entity.id not in why]
+                why.update(dict.fromkeys(new, Why.LEADS))
+                reached.update(new)
 
 
-def _pointers(kind: type[Entity], entities: Collection[Entity], view: View) -> Iterator[tuple[str, tuple[str, ...]]]:
+@cache
+def _pointing_fields(kind: type[Entity], view: View) -> tuple[str, ...]:
     if issubclass(kind, _STAY[view]) or (kind is Context and view is View.CREW):
-        return
-    names = [name for name, said in fields_of(kind) if (said.refers or name == "records") and name not in _POINTERS_ONLY]
-    for entity in entities if names else ():
-        held = (getattr(entity, name) for name in names)
-        targets = tuple(chain.from_iterable(each if isinstance(each, tuple) else (each,) for each in held if each))
-        if targets:
-            yield entity.id, targets
+        return ()
+    return tuple(name for name, said in fields_of(kind) if (said.refers or name == "records") and name not in _POINTERS_ONLY)
+
+
+def _leads_to(held: str | tuple[str, ...] | None, reached: Collection[str]) -> bool:
+    if held.__class__ is str:  # most by far
+        return held in reached
+    return bool(held) and not isinstance(held, str) and any(each in reached for each in held or ())
 
 
 def _add_readings(record: SiteRecord, why: dict[str, Why], contexts: frozenset[str]) -> list[str]:

@@ -19,6 +19,7 @@ from baulk.sequence.phase_table import PhaseLine
 from baulk.sequence.suspicion import Suspicion
 from baulk.work.order_doubts import Clash, LoopDoubt
 from baulk.work.order_why import WhyStep
+from baulk.work.site_dating import SiteDating
 from baulk.work.solids import UnitSolids
 
 __all__ = ["FileFinder", "OrderFacts", "OrderNotice", "Study", "StudySource"]
@@ -137,8 +138,21 @@ class Study(Protocol):
         """The shelf of photos and other files; None when the site has none."""
         ...
 
+    @property
+    def dating(self) -> SiteDating:
+        """The dates of this revision."""
+        ...
+
     def seen_by(self, view: View) -> SiteRecord:
         """Return the record as a viewer may have it."""
+        ...
+
+    def latest_first_in(self, unit_id: str) -> Sequence[str]:
+        """Return the contexts of a unit as the order of the site has them, latest first."""
+        ...
+
+    def sheets_of(self, unit_id: str) -> Sequence[str]:
+        """Return the names of the drawings that are plans of a unit in the drawing register."""
         ...
 
     def order_of(self, record: SiteRecord) -> OrderFacts:

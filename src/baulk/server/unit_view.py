@@ -91,11 +91,10 @@ def unit_view(shown: Shown, unit_id: str) -> UnitView:
     """
     record = shown.record
     unit = record.get(Unit, unit_id) or record.numbered(Unit, unit_id)
-    contexts = {context.id for context in shown.study.record.pointing_at(Context, "units", unit.id)}  # bare ones too
     return UnitView(
         record=shown.view(unit),
         plans=_plans_of(shown, unit),
-        contexts=context_lines(shown, [each for each in shown.study.order.latest_first if each in contexts]),
+        contexts=context_lines(shown, list(shown.study.latest_first_in(unit.id))),  # bare ones too
         walls=_walls_of(shown, unit),
         cautions=[
             CautionLine(topic=caution.topic, says=caution.says, source=caution.source)
@@ -121,11 +120,11 @@ def record_page(shown: Shown, identity: str) -> RecordPage:
 
 
 def _plans_of(shown: Shown, unit: Unit) -> list[SheetLine]:
-    whole = f"plan-{unit.number or unit.id}"
+    whole, drawn = f"plan-{unit.number or unit.id}", shown.study.sheets_of(unit.id)
     sheets = [
         SheetLine(drawing=f"{whole}-{sheet.number}", label=sheet.number or "", what=sheet.kind or "")
         for sheet in shown.record.pointing_at(Drawing, "unit", unit.id)
-        if f"{whole}-{sheet.number}" in shown.study.drawings
+        if f"{whole}-{sheet.number}" in drawn
     ]
     return [SheetLine(drawing=whole, label="", what=""), *sheets]
 

@@ -33,6 +33,7 @@ from baulk.work.order import SiteOrder, site_order
 from baulk.work.seen import SeenRecords
 from baulk.work.site_dating import SiteDating
 from baulk.work.solids import UnitSolids, unit_solids
+from baulk.work.unit_order import latest_first_among
 from baulk.work.volume_facts import volume_facts
 from baulk.work.weigh import WeighedQuestion, beside_of, weighed_question
 
@@ -98,6 +99,18 @@ class Study:
         study = Study(record, self.files, self.profile, self._histories)
         study._seen = self._seen.renewed(record, touched)
         return study
+
+    def latest_first_in(self, unit_id: str, *more: str) -> tuple[str, ...]:
+        """Return the contexts of a unit, and further ones, as the order of the site has them, latest first."""
+        wanted = {context.id for context in self.record.pointing_at(Context, "units", unit_id)}.union(more)
+        if "order" in vars(self):
+            return tuple(each for each in self.order.latest_first if each in wanted)
+        return latest_first_among(self.record, wanted)
+
+    def sheets_of(self, unit_id: str) -> tuple[str, ...]:
+        """Return the names of the drawings that are plans of a unit in the drawing register."""
+        unit = self.record.get(Unit, unit_id)
+        return () if unit is None else tuple(self._sheets(unit))
 
     def order_of(self, record: SiteRecord) -> SiteOrder:
         """Return the order of this record as some viewer has it."""
@@ -253,7 +266,8 @@ class Study:
             unit, sheet = self._plan(number)
             return plan_drawing(
                 self.record, unit.id, scale=scale or _scale_of(sheet), contexts=sheet.contexts if sheet else None,
-                order=self.order.latest_first[::-1], sheet=sheet, restricted=restricted, public=public,
+                order=self.latest_first_in(unit.id, *(sheet.contexts or () if sheet else ()))[::-1], sheet=sheet,
+                restricted=restricted, public=public,
             )  # fmt: skip
         if kind == "wall":
             return wall_drawing(self.record, self._id_of(Wall, number), scale=scale or 10, restricted=restricted, public=public)
