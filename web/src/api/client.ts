@@ -80,6 +80,10 @@ export async function json<T>(path: string): Promise<T> {
   return (await answer(path)).json() as Promise<T>;
 }
 
+export async function blob(path: string): Promise<Blob> {
+  return (await answer(path)).blob();
+}
+
 const part = encodeURIComponent;
 
 export const site = (): Promise<SiteView> => json('site');

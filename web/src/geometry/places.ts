@@ -14,7 +14,7 @@ export type SheetKind = Exclude<On, 'screen'>;
  */
 export type Place<O extends On = SheetKind> = readonly [across: number, up: number] & { readonly [brand]: O };
 
-export const place = <O extends On>(across: number, up: number): Place<O> => [across, up] as unknown as Place<O>;
+export const place = <O extends On = SheetKind>(across: number, up: number): Place<O> => [across, up] as unknown as Place<O>;
 
 /** A box that holds places, from its lower left to its upper right. */
 export interface Extent {

@@ -27,12 +27,17 @@ export async function keepFile(blob: Blob): Promise<{ sha256: string; bytes: num
   return { sha256, bytes: blob.size };
 }
 
+/** Return a kept file: from this device when it is here, else from the server. */
+export async function fileBlob(sha: string): Promise<Blob> {
+  const here = await (await disk()).get('files', sha);
+  return here?.blob ?? (await file(sha));
+}
+
 /** Return an address under which a page can show a file: from this device when it is here, else from the server. */
 export async function fileUrl(sha: string): Promise<string> {
   const known = shown.get(sha);
   if (known) return known;
-  const here = await (await disk()).get('files', sha);
-  const blob = here?.blob ?? (await file(sha));
+  const blob = await fileBlob(sha);
   const address = URL.createObjectURL(blob);
   shown.set(sha, address);
   return address;

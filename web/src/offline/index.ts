@@ -9,7 +9,7 @@ export type { Notice } from './notices.ts';
 export type { Difference, Held } from './records.svelte.ts';
 export { CannotUndo, NewerPage, NobodyNamed, NotHere, NotKept, OutOfNumbers } from './refusals.ts';
 export { factsOf, knowFields } from './facts.svelte.ts';
-export { fileUrl, keepFile } from './files.ts';
+export { fileBlob, fileUrl, keepFile } from './files.ts';
 export { joinSite } from './joining.ts';
 export { freeNumbers, nextNumber } from './numbers.ts';
 export { nameDevice, newId } from './pen.ts';
