@@ -148,7 +148,7 @@ class SiteDates:
         return tuple(self.of(identity) for identity in self.order.latest_first)
 
     def context(self, number: str) -> Context:
-        """Return the context of that number.
+        """Return the context of that number, or of that id.
 
         Raises
         ------
@@ -157,7 +157,7 @@ class SiteDates:
         InputError
             When it is void.
         """
-        found = self.record.numbered(Context, number)
+        found = self.record.get(Context, number) or self.record.numbered(Context, number)
         if found.id not in self.order.known.index:
             raise InputError(f"Context {found.number} is void, so it has no date. Ask for one that counts.")
         return found

@@ -1,0 +1,181 @@
+"""What a chronology answers: a range for each context, which came first, and what the absence of later finds did."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from baulk.dating.discard import Discard
+from baulk.dating.evidence import NoneLater
+from baulk.dating.posterior import Chance, Dates, EventDate
+from baulk.dating.years import counted, year_in_words
+from baulk.drawing.dates import DateLine
+from baulk.errors import InputError
+from baulk.record import Context
+from baulk.work.chronology import SiteChronology
+from baulk.work.dates import SiteDates
+
+__all__ = ["AbsenceTold", "BeforeTold", "DatedSite", "absence_told", "before_told", "date_lines", "ranges_in_words"]
+
+_CHANGED = 5
+"""Years by which an end of a range has to move before the change is told."""
+
+
+@dataclass(frozen=True, eq=False)
+class DatedSite:
+    """A chronology with the dates that were worked out of it."""
+
+    site: SiteChronology
+    dates: Dates
+
+    def of(self, context: str) -> EventDate | None:
+        """Return the date of a context by its id; None when it is not in the chronology."""
+        event = self.site.event_of.get(context)
+        return None if event is None else self.dates.events[event]
+
+    @property
+    def settings_in_words(self) -> tuple[str, ...]:
+        """Every setting in a sentence."""
+        return self.site.settings.words(self.site.chronology.window)
+
+    @cached_property
+    def curves(self) -> tuple[str, ...]:
+        """Name, version and source of each radiocarbon curve that was used."""
+        from baulk.dating.curve import intcal20  # noqa: PLC0415 - half a second that few questions need
+        from baulk.dating.evidence import CarbonDate, CarbonLimit  # noqa: PLC0415
+
+        carbon = [one for one in self.site.chronology.evidence if isinstance(one, CarbonDate | CarbonLimit)]
+        return tuple(dict.fromkeys((one.curve or intcal20()).title for one in carbon))
+
+
+@dataclass(frozen=True, slots=True)
+class BeforeTold:
+    """Which of two contexts is earlier.
+
+    Parameters
+    ----------
+    one, other : str
+        Their names in the chronology.
+    chance : Chance
+        That the first is the earlier.
+    apart : tuple of float
+        Years from the first to the second at 2.5, 16, 50, 84 and 97.5 per cent; below 0 the other way round.
+    says : str
+        Both in a sentence.
+    """
+
+    one: str
+    other: str
+    chance: Chance
+    apart: tuple[float, float, float, float, float]
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class AbsenceTold:
+    """What the absence of later finds does to the date of one deposit.
+
+    Parameters
+    ----------
+    event : str
+        The deposit.
+    absent : str
+        What is absent.
+    with_it, without_it : EventDate
+        Its date with the absence counted, and without.
+    says : str
+        The difference explained.
+    """
+
+    event: str
+    absent: str
+    with_it: EventDate
+    without_it: EventDate
+    says: str
+
+
+def date_lines(bounds: SiteDates, dated: DatedSite | None = None) -> tuple[DateLine, ...]:
+    """Return the lane of every context that the viewer may see, latest first."""
+    found = []
+    for identity in bounds.order.latest_first:
+        if bounds.record.get(Context, identity) is not None:
+            one = bounds.of(identity)
+            date = None if dated is None else dated.of(identity)
+            found.append(DateLine(identity, one.tpq, one.taq, one.tpq_by, one.taq_by, date))
+    return tuple(found)
+
+
+def ranges_in_words(date: EventDate, level: float = 0.95, *, prior: bool = False) -> str:
+    """Return the range at a level in words: "1799 to 1838", or several with their shares."""
+    pieces = date.pieces(level, prior=prior)
+    several = len(pieces) > 1
+    return " or ".join(
+        f"{year_in_words(one.begin)} to {year_in_words(one.end)}" + (f" ({100 * one.share:.0f} %)" if several else "")
+        for one in pieces
+    )
+
+
+def before_told(dated: DatedSite, one: str, other: str) -> BeforeTold:
+    """Return which of two contexts is earlier, by their numbers or ids.
+
+    Raises
+    ------
+    UnknownRecord, InputError
+        When one is not on record or not in the chronology, or both are one.
+    """
+    first, second = dated.site.event(one), dated.site.event(other)
+    if first == second:
+        raise InputError(f"{one} and {other} are one in the order. Ask for two contexts that are not recorded as the same.")
+    chance = dated.dates.before(first, second)
+    apart = dated.dates.apart(second, first)
+    low, left, _, right, high = (round(years) for years in apart)
+    says = (
+        f"{first} is earlier than {second}: {chance.words} (standard error {100 * chance.standard_error:.1f}). From {first} to "
+        f"{second} are {left} to {right} years at 68 per cent, {low} to {high} at 95; below 0 the other way round."
+    )
+    return BeforeTold(first, second, chance, apart, says)
+
+
+def absence_told(with_it: DatedSite, without_it: DatedSite) -> tuple[AbsenceTold, ...]:
+    """Return for each deposit in which a later type is absent what that does to its date, the largest change first."""
+    found = list(_told(with_it, without_it))
+    return tuple(sorted(found, key=lambda one: -_moved(one)))
+
+
+def _moved(one: AbsenceTold) -> int:
+    latest = (max(counted(piece.end) for piece in date.pieces(0.95)) for date in (one.with_it, one.without_it))
+    first, second = latest
+    return abs(second - first)
+
+
+def _told(with_it: DatedSite, without_it: DatedSite) -> Iterator[AbsenceTold]:
+    for absent in with_it.site.absences:
+        name = with_it.site.chronology.events[absent.event]
+        one, other = with_it.dates.events[absent.event], without_it.dates.events[absent.event]
+        told = AbsenceTold(name, absent.name, one, other, "")
+        says = f"{name}: {absent.name}. {_difference(told)} {_why(absent, with_it.site.settings.suppositions.discard)}"
+        yield AbsenceTold(name, absent.name, one, other, says)
+
+
+def _difference(told: AbsenceTold) -> str:
+    with_it, without_it = ranges_in_words(told.with_it), ranges_in_words(told.without_it)
+    if _moved(told) < _CHANGED:
+        return f"It changes little: {with_it} with it, {without_it} without it (95 per cent); something else bounds this deposit."
+    return f"With this counted {with_it}, without it {without_it} (95 per cent)."
+
+
+def _why(absent: NoneLater, discard: Discard) -> str:
+    """Return how likely it would be to find nothing later, had the deposit formed 20 or 50 years on."""
+    chances = {
+        years: float(discard.none_later(float(years), finds=absent.finds, recognised=absent.recognised)) for years in (20, 50)
+    }
+    said = " and ".join(
+        f"{100 * chance:.0f} per cent had it formed {years} years after {year_in_words(absent.after)}"
+        for years, chance in chances.items()
+    )
+    things = "1 thing" if absent.finds == 1 else f"{absent.finds} things"
+    return (
+        f"Among {things} (sherds of one thing counted once) the chance of finding nothing later is {said}, by the discard curve; "
+        f"{100 * discard.redeposited:.0f} per cent of it is that the whole deposit is older soil moved, so absence is never proof."
+    )
