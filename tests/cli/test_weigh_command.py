@@ -137,3 +137,78 @@ def test_a_site_without_questions_says_so(run: Run, tmp_path: Path) -> None:
     table.write_text("number,asks\n1,What was it?\n", encoding="utf-8")
     assert run("take", site, table, "--by", "AK").exit_code == 0
     assert "cannot be weighed yet: Question 1 has no reading to weigh." in run("weigh", site).stdout
+
+
+def test_a_question_is_begun_from_a_pattern_and_the_record_speaks_to_it(run: Run, own_demo: Path) -> None:
+    """A pattern's readings stand in the record; what the record says is accepted line by line, and path leads, wall trails."""
+    named = [one["name"] for one in answer(run("weigh", own_demo, "--patterns", "--json"))["patterns"]]
+    assert len(named) >= 12 and "setting" in named
+    begun = run("weigh", own_demo, "--begin", "setting", "--about", "109", "--by", "AK")
+    assert begun.exit_code == 0 and "Question 3: What was the setting of bricks or stones?" in begun.stdout
+    told = answer(run("weigh", own_demo, "3", "--propose", "--json"))["proposals"]
+    said = {one["line"]: one["seen"] for one in told}
+    assert said["upright"] is True and said["old-mortar"] is False and said["band"] is None
+    assert next(one for one in told if one["line"] == "old-ground")["contexts"] == ["109", "118"]
+    words = run("weigh", own_demo, "3", "--propose").stdout
+    assert "there: pieces lie dry, without mortar" in words and "It cannot tell yet" in words
+    assert run("weigh", own_demo, "3", "--accept", "all", "--accept", "band=yes", "--by", "AK").exit_code == 0
+    assert run("weigh", own_demo, "3", "--accept", "fair-face=no", "--by", "AK").exit_code == 0
+    after = answer(run("weigh", own_demo, "3", "--why", "--json"))
+    assert after["readings"][0]["name"] == "Path or paved way"
+    assert {"Footing of a wall", "Wall, its lowest courses"} <= {one["name"] for one in after["readings"][-4:]}
+    soft = next(one for one in after["evidence"] if one["saw"].startswith("looked for and not there: Pieces are soft"))
+    assert soft["mark"] and soft["records"] == ["109"]
+
+
+def test_what_cannot_be_begun_or_accepted_is_refused_in_words(run: Run, own_demo: Path) -> None:
+    """An unknown pattern, no context, an unknown line, an answer that is none: each is refused with what to do."""
+    asked = ("weigh", own_demo)
+    wrong = run(*asked, "--begin", "seting", "--about", "109", "--by", "AK")
+    assert wrong.exit_code == 3 and "No pattern is called “seting”" in wrong.stderr
+    nothing = run(*asked, "--begin", "setting", "--by", "AK")
+    assert "Nothing says what the question is about. Name its contexts, as in: --about 109 --about 110." in nothing.stderr
+    line = run(*asked, "1", "--accept", "gold", "--by", "AK")
+    assert "Question 1 has no open line “gold”. Open are: " in line.stderr
+    said = run(*asked, "1", "--accept", "band=perhaps", "--by", "AK")
+    assert "“perhaps” is no answer to a line. Write yes, no, or the value measured, as in: --accept axes=12." in said.stderr
+    blank = run(*asked, "1", "--accept", "band", "--by", "AK")
+    assert "The record cannot tell whether “a band of even width with an edge on both sides”: say yes or no." in blank.stderr
+    run("set", own_demo, "question:1", "pattern", "another", "--by", "AK")
+    other = run(*asked, "1", "--accept", "band=yes", "--by", "AK")
+    assert "Question 1 was not begun from a pattern that is known here, so it has no lines to accept." in other.stderr
+    assert "The pattern “another” is not known here, so nothing of it is proposed" in run(*asked, "1").stdout
+    assert run(*asked, "--accept", "band=yes", "--by", "AK").exit_code == 2
+
+
+def test_a_pattern_with_a_grave_is_withheld_and_calls_for_care(run: Run, own_demo: Path) -> None:
+    """Begun about an open cut, it is at once withheld from the crew, and asked for as restricted it raises the caution."""
+    begun = run("weigh", own_demo, "--begin", "rectangular-cut", "--about", "105", "--by", "AK")
+    assert "withheld from crew and public" in begun.stdout and "stop, cover, notify" in begun.stdout
+    assert run("weigh", own_demo, "3").exit_code == 3
+    told = run("weigh", own_demo, "3", "--restricted")
+    assert told.exit_code == 1 and "CAUTION: Possible human remains" in told.stdout
+
+
+def test_a_users_own_pattern_stands_beside_the_site_file(run: Run, own_demo: Path) -> None:
+    """A pattern in the folder beside the site stands in the list as one's own; its faults are told by line."""
+    folder = own_demo.parent / "patterns"
+    folder.mkdir()
+    (folder / "kiln.toml").write_text('name = "kiln"\n', encoding="utf-8")
+    refused = run("weigh", own_demo, "--patterns")
+    assert refused.exit_code == 3 and "kiln.toml" in refused.stderr and "This key is missing." in refused.stderr
+    (folder / "kiln.toml").write_text(
+        'name = "kiln"\ntitle = "Kiln"\nasks = "Was it a kiln?"\n'
+        '[[reading]]\nkey = "kiln"\nname = "Kiln"\nprior = 0.5\nwhy = "x"\n'
+        '[[reading]]\nkey = "oven"\nname = "Oven"\nprior = 0.4\nwhy = "x"\n'
+        '[[evidence]]\nid = "wide"\nsaw = "wide"\n'
+        'spread = { kiln = "about 3, give or take 1", oven = "about 1, give or take 0.3" }\n'
+        'measures = "width, m"\ngrain = 0.1\nsource = "x"\ndoes = "Measure it."\nhours = 0.5\nlost_at_backfill = true\n',
+        encoding="utf-8",
+    )
+    listed = run("weigh", own_demo, "--patterns")
+    assert "kiln             Kiln; 1 sightings  (your own)" in listed.stdout
+    assert run("weigh", own_demo, "--begin", "kiln", "--about", "105", "--by", "AK").exit_code == 0
+    refused = run("weigh", own_demo, "3", "--accept", "wide=yes", "--by", "AK")
+    assert "“wide” is measured (width, m): give the value." in refused.stderr
+    assert run("weigh", own_demo, "3", "--accept", "wide=3.2", "--by", "AK").exit_code == 0
+    assert answer(run("weigh", own_demo, "3", "--json"))["readings"][0]["name"] == "Kiln"

@@ -9,8 +9,10 @@ from datetime import UTC, datetime
 
 from baulk.drawing.readings_answer import percent
 from baulk.reading.grouping import Treatment
+from baulk.reading.next_test import Observation
 from baulk.reading.plan import Step
 from baulk.reading.scale import CANNOT_SAY, SCALE
+from baulk.work.begin import LINE
 from baulk.work.weigh import WeighedQuestion
 from baulk.work.weigh_past import ChangeOfMind
 
@@ -158,7 +160,7 @@ def next_words(found: WeighedQuestion) -> str:
     for ranked in found.argument.tests:
         held = ranked.observation
         head = "LOST AT BACKFILL  " if held.lost_at_backfill else ""
-        lines.append(_folded(f"{head}{found.mark(held.id)} {held.does}".strip(), "  "))
+        lines.append(_folded(f"{head}{_called(found, held)}", "  "))
         lines.append(f"    {held.hours:g} h, {ranked.bits:.2f} bits expected, {ranked.bits_per_hour:.2f} an hour")
         for name, chance, changes in zip(held.outcomes, ranked.likely, ranked.changes_lead, strict=True):
             lines.append(f"    {percent(chance):>7}  {name}{'  → another reading would lead' if changes else ''}")
@@ -174,8 +176,16 @@ def next_words(found: WeighedQuestion) -> str:
     return "\n".join([*lines, *_notes(found)])
 
 
+def _called(found: WeighedQuestion, test: Observation) -> str:
+    """Return what a test is called: its mark, or the line of the pattern that it would answer, and what to do."""
+    line = next((one.line for one in found.proposals if f"{LINE}{one.line.id}" == test.id), None)
+    if line is not None:
+        return f"[{line.id}] {line.saw}? {test.does}"
+    return f"{found.mark(test.id)} {test.does}".strip()
+
+
 def _steps(found: WeighedQuestion, step: Step, indent: str) -> Iterator[str]:
-    yield f"{indent}{found.mark(step.observation.id)} {step.observation.does}".rstrip()
+    yield f"{indent}{_called(found, step.observation)}"
     for name, then in zip(step.observation.outcomes, step.then, strict=True):
         yield f"{indent}  if {name}:{' stop' if then is None else ''}"
         if then is not None:

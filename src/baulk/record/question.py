@@ -59,6 +59,9 @@ class Reading(Entity):
             "Source", "Where the reading comes from: a pattern, a paper, or common practice.", source="common practice, no source"
         ),
     ] = None
+    line: Annotated[
+        str | None, facts("Reading of the pattern", "Which reading of a pattern it is.", source="common practice, no source")
+    ] = None
     remains: Annotated[
         bool | None,
         facts(

@@ -11,10 +11,12 @@ from baulk.errors import InputError
 from baulk.reading.argument import Argument, argue
 from baulk.reading.grouping import Treatment
 from baulk.reading.next_test import Observation, observation_of
+from baulk.reading.pattern import Pattern
 from baulk.reading.plan import DAY
 from baulk.record import Evidence, Question, Reading, SiteRecord, Test, View
 from baulk.record.withholding import withheld_from
 from baulk.work.asked import AskedQuestion, asked_question, treatment_of
+from baulk.work.begin import Proposal, known_patterns, line_tests, proposals
 
 __all__ = ["WeighedQuestion", "beside_of", "observations_of", "questions_withheld", "weighed_question"]
 
@@ -36,12 +38,15 @@ class WeighedQuestion:
         Pieces of evidence and tests of this question that the viewer does not see; the weights leave them out.
     notes : tuple of str
         What could not be used, and what is withheld, in words.
+    proposals : tuple of Proposal
+        Lines of its pattern that nobody answered yet; those that the record answers wait to be accepted, the others are tests.
     """
 
     asked: AskedQuestion
     argument: Argument
     withheld: int
     notes: tuple[str, ...]
+    proposals: tuple[Proposal, ...] = ()
 
     @property
     def caution(self) -> Caution | None:
@@ -66,8 +71,14 @@ def mark_of(record: SiteRecord, identity: str) -> str:
 
 
 def weighed_question(
-    whole: SiteRecord, seen: SiteRecord, number: str, *, treatment: str = "", hours: float = DAY
-) -> WeighedQuestion:  # fmt: skip
+    whole: SiteRecord,
+    seen: SiteRecord,
+    number: str,
+    *,
+    treatment: str = "",
+    hours: float = DAY,
+    patterns: Mapping[str, Pattern] | None = None,
+) -> WeighedQuestion:
     """Weigh a question of the record.
 
     Parameters
@@ -82,6 +93,8 @@ def weighed_question(
         How pieces of one cause count; as the question says when empty.
     hours : float
         What there is to spend on tests.
+    patterns : mapping of str to Pattern, optional
+        The patterns that are known; those that Baulk brings when None.
 
     Raises
     ------
@@ -93,7 +106,9 @@ def weighed_question(
     asked = asked_question(seen, number)
     notes = list(asked.notes)
     chosen: Treatment = treatment_of(treatment) if treatment else asked.treatment
-    argument = argue(asked.question, tuple(observations_of(asked, notes)), treatment=chosen, hours=hours)
+    open_lines = _open_lines(asked, known_patterns() if patterns is None else patterns, notes)
+    tests = (*observations_of(asked, notes), *line_tests(open_lines))
+    argument = argue(asked.question, tests, treatment=chosen, hours=hours)
     withheld = sum(
         1
         for kind in (Evidence, Test)
@@ -103,7 +118,20 @@ def weighed_question(
     if withheld:
         what = "piece of evidence or test is" if withheld == 1 else "pieces of evidence or tests are"
         notes.append(f"{withheld} {what} withheld here and not counted: with --restricted the answer may be another.")
-    return WeighedQuestion(asked, argument, withheld, tuple(notes))
+    return WeighedQuestion(asked, argument, withheld, tuple(notes), open_lines)
+
+
+def _open_lines(asked: AskedQuestion, known: Mapping[str, Pattern], notes: list[str]) -> tuple[Proposal, ...]:
+    """Return the lines of the question's pattern that nobody answered yet; none when it was not begun from one."""
+    name = asked.held.pattern
+    if not name:
+        return ()
+    if name not in known:
+        notes.append(
+            f"The pattern “{name}” is not known here, so nothing of it is proposed: put its file into the folder of patterns."
+        )
+        return ()
+    return proposals(asked.record, asked.held, known[name])
 
 
 def observations_of(asked: AskedQuestion, notes: list[str]) -> Iterator[Observation]:
