@@ -16,7 +16,7 @@ from tests.browser.conftest import Opener, settled
 
 pytestmark = pytest.mark.browser
 
-PLACES = ("site", "unit", "block", "order", "closing", "report", "registers")
+PLACES = ("site", "unit", "block", "order", "dates", "closing", "report", "registers")
 
 
 def stack_row(page: Page, number: str) -> Locator:
@@ -37,6 +37,7 @@ def test_each_place_loads_with_the_demo(opened: Opener, place: str) -> None:
         "unit": "Curved setting of setts",
         "block": "Curved setting of setts",
         "order": "Curved setting of setts",
+        "dates": "Curved setting of setts",
         "report": "Introduction",
     }
     expect(page.locator("main")).to_contain_text(telling.get(place, "10"))

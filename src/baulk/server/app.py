@@ -11,12 +11,14 @@ from fastapi import FastAPI
 from baulk import __version__
 from baulk.errors import InputError
 from baulk.record import View
+from baulk.server.dates_routes import dates_routes
 from baulk.server.guard import LOOPBACK_NAMES, Guard
 from baulk.server.looking import viewer_now
 from baulk.server.order_routes import order_routes
 from baulk.server.page import STATIC, serve_page
 from baulk.server.photo_routes import photo_routes
 from baulk.server.problems import answer_problems
+from baulk.server.readings_routes import readings_routes
 from baulk.server.record_view import Shown
 from baulk.server.report_routes import report_routes
 from baulk.server.routes import api_routes
@@ -71,11 +73,13 @@ def create_app(
     app.state.shown = _latest(study_source, view)
     app.include_router(api_routes)
     app.include_router(order_routes)
+    app.include_router(dates_routes)
     app.include_router(shape_routes)
     app.include_router(photo_routes)
     app.include_router(sync_routes)
     app.include_router(upload_routes)
     app.include_router(report_routes)
+    app.include_router(readings_routes)
     answer_problems(app)
     serve_page(app, static)
     app.add_middleware(Guard, names=names, gate=gate, view=view, network=network)

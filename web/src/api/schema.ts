@@ -44,6 +44,146 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/dates": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The bounds of every context, page by page, and what contradicts
+         * @description Return the bounds, latest context first.
+         */
+        get: operations["dates_api_dates_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/dates/absence": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What the absence of later finds does to each date
+         * @description Return each deposit's date with and without it, explained.
+         */
+        get: operations["absence_api_dates_absence_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/dates/aids.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The aids to the date of one context as a drawing
+         * @description Return all aids of a context over the same years.
+         */
+        get: operations["aids_api_dates_aids_svg_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/dates/before": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Which of two contexts is earlier, by the chronology
+         * @description Return the chance that the first is earlier, and the years between them.
+         */
+        get: operations["before_api_dates_before_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/dates/chronology": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * How far the chronology is, and its dates once they are there
+         * @description Return the dates of a chronology, begun when asked; with or without the absence of later finds.
+         */
+        get: operations["chronology_api_dates_chronology_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/dates/drawing.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The dates of the contexts as a drawing
+         * @description Return bounds, and with `dated` the ranges of the chronology once it is worked out.
+         */
+        get: operations["drawing_api_dates_drawing_svg_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/dates/why": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Why a context has its bounds, and what each aid says
+         * @description Return the paths, what weakens them, and the aids side by side.
+         */
+        get: operations["why_api_dates_why_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/drawings/{name}.svg": {
         parameters: {
             query?: never;
@@ -573,6 +713,48 @@ export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
         /**
+         * AbsenceLine
+         * @description What the absence of later finds does to one date.
+         */
+        AbsenceLine: {
+            link: components["schemas"]["RecordLink"] | null;
+            /** Says */
+            says: string;
+            /** With It */
+            with_it: components["schemas"]["PieceLine"][];
+            /** Without It */
+            without_it: components["schemas"]["PieceLine"][];
+        };
+        /**
+         * AidLine
+         * @description What one aid says.
+         */
+        AidLine: {
+            /** Begin */
+            begin: number | null;
+            /** End */
+            end: number | null;
+            /** Holds For */
+            holds_for: string;
+            /** In Validity */
+            in_validity: boolean;
+            /** Left Out */
+            left_out: string[];
+            /** Limits */
+            limits: string[];
+            /** Mark */
+            mark: string;
+            /**
+             * Middle
+             * @description The one year of a formula or a mean: no date by itself.
+             */
+            middle: number | null;
+            /** Name */
+            name: string;
+            /** Source */
+            source: string;
+        };
+        /**
          * Attached
          * @description Records of one kind that point at a record through one field.
          */
@@ -585,6 +767,23 @@ export interface components {
             records: components["schemas"]["RecordView"][];
             /** Total */
             total: number;
+        };
+        /**
+         * BeforeView
+         * @description Which of two contexts is earlier.
+         */
+        BeforeView: {
+            /**
+             * Apart
+             * @description Years from the first to the second at 2.5, 16, 50, 84 and 97.5 per cent.
+             */
+            apart: number[];
+            /** Chance */
+            chance: number;
+            /** Says */
+            says: string;
+            /** Standard Error */
+            standard_error: number;
         };
         /**
          * BlockAsked
@@ -614,6 +813,41 @@ export interface components {
             person: string;
             /** Series */
             series: string;
+        };
+        /**
+         * BoundLine
+         * @description The bounds of one context; the paths run from it to where the find or document is.
+         */
+        BoundLine: {
+            /**
+             * Contradicted
+             * @description True when it would have to be later than it can be.
+             */
+            contradicted: boolean;
+            link: components["schemas"]["RecordLink"];
+            /**
+             * Taq
+             * @description Not later than.
+             */
+            taq: number | null;
+            /** Taq By */
+            taq_by: string;
+            /** Taq Path */
+            taq_path: components["schemas"]["RecordLink"][];
+            /**
+             * Tpq
+             * @description Not earlier than; negative is BC.
+             */
+            tpq: number | null;
+            /** Tpq By */
+            tpq_by: string;
+            /** Tpq Path */
+            tpq_path: components["schemas"]["RecordLink"][];
+            /**
+             * Withheld
+             * @description True when its own record is not shown here.
+             */
+            withheld: boolean;
         };
         /**
          * Caution
@@ -668,6 +902,41 @@ export interface components {
              * @description Each a change as the record's log holds it.
              */
             changes: unknown[];
+        };
+        /**
+         * ChronologyView
+         * @description How far a chronology is, and its dates once they are worked out.
+         */
+        ChronologyView: {
+            /**
+             * Absence
+             * @description Whether the absence of later finds counts here.
+             */
+            absence: boolean;
+            /** Diagnosis */
+            diagnosis: string;
+            /**
+             * Evidence
+             * @description What was put in, by context.
+             */
+            evidence: string[];
+            /** Left Out */
+            left_out: string[];
+            /** Lines */
+            lines: components["schemas"]["DatedLine"][];
+            /** Notes */
+            notes: string[];
+            /** Out Of Place */
+            out_of_place: components["schemas"]["FindLine"][];
+            /** Phases */
+            phases: components["schemas"]["PhaseLineDated"][];
+            /** Says */
+            says: string;
+            /** Seed */
+            seed: number;
+            /** Settings */
+            settings: string[];
+            state: components["schemas"]["State"];
         };
         /**
          * ClashLine
@@ -725,6 +994,72 @@ export interface components {
              * @description Highest level on its top; null when none was taken.
              */
             top: number | null;
+        };
+        /**
+         * ContradictionLine
+         * @description A find and a firm date that cannot both be right.
+         */
+        ContradictionLine: {
+            /** Chain */
+            chain: components["schemas"]["RecordLink"][];
+            /** Contexts */
+            contexts: components["schemas"]["RecordLink"][];
+            /** Says */
+            says: string;
+            /** Ways Out */
+            ways_out: components["schemas"]["WayOutLine"][];
+        };
+        /**
+         * DatedLine
+         * @description The date of one context.
+         */
+        DatedLine: {
+            /**
+             * Before
+             * @description The range at 95 per cent by order and span alone.
+             */
+            before: components["schemas"]["PieceLine"][];
+            /**
+             * Inner
+             * @description The range at 68 per cent, in as many pieces as it takes.
+             */
+            inner: components["schemas"]["PieceLine"][];
+            link: components["schemas"]["RecordLink"];
+            /**
+             * Outer
+             * @description The range at 95 per cent.
+             */
+            outer: components["schemas"]["PieceLine"][];
+            /**
+             * Undated
+             * @description True when nothing of its own dates it: the order alone does.
+             */
+            undated: boolean;
+        };
+        /**
+         * DatesView
+         * @description The bounds of the site, latest first.
+         */
+        DatesView: {
+            /** Contradictions */
+            contradictions: components["schemas"]["ContradictionLine"][];
+            /** Contradictions In All */
+            contradictions_in_all: number;
+            /**
+             * Left Out
+             * @description Finds and documents that set no bound, each with the reason.
+             */
+            left_out: string[];
+            /** Left Out In All */
+            left_out_in_all: number;
+            /** Lines */
+            lines: components["schemas"]["BoundLine"][];
+            /** Notes */
+            notes: string[];
+            /** Offset */
+            offset: number;
+            /** Total */
+            total: number;
         };
         /**
          * DoubtView
@@ -790,6 +1125,16 @@ export interface components {
              * @description True when it is whole and on the shelf.
              */
             whole: boolean;
+        };
+        /**
+         * FindLine
+         * @description A find that looks out of place.
+         */
+        FindLine: {
+            /** @description Its context; null when that is not shown. */
+            link: components["schemas"]["RecordLink"] | null;
+            /** Says */
+            says: string;
         };
         /**
          * FindingLine
@@ -1218,6 +1563,23 @@ export interface components {
             total: number;
         };
         /**
+         * PhaseLineDated
+         * @description When a phase, or the site, began and ended.
+         */
+        PhaseLineDated: {
+            /** End */
+            end: components["schemas"]["PieceLine"][];
+            /**
+             * Length
+             * @description Years at 2.5, 16, 50, 84 and 97.5 per cent.
+             */
+            length: number[];
+            /** Name */
+            name: string;
+            /** Start */
+            start: components["schemas"]["PieceLine"][];
+        };
+        /**
          * PhasePage
          * @description Part of the phase table, latest context first.
          */
@@ -1273,6 +1635,18 @@ export interface components {
              * @description True when its phase is not shown here.
              */
             withheld: boolean;
+        };
+        /**
+         * PieceLine
+         * @description One piece of a range, and the share of the date in it.
+         */
+        PieceLine: {
+            /** Begin */
+            begin: number;
+            /** End */
+            end: number;
+            /** Share */
+            share: number;
         };
         /**
          * PiecesView
@@ -1655,6 +2029,22 @@ export interface components {
             what: string;
         };
         /**
+         * ShiftLine
+         * @description A bound that a way out would change.
+         */
+        ShiftLine: {
+            /** After */
+            after: number | null;
+            /** Before */
+            before: number | null;
+            /**
+             * Bound
+             * @description tpq or taq.
+             */
+            bound: string;
+            link: components["schemas"]["RecordLink"];
+        };
+        /**
          * SiteView
          * @description The site.
          */
@@ -1722,6 +2112,12 @@ export interface components {
              */
             vertices: number[];
         };
+        /**
+         * State
+         * @description How far a chronology is.
+         * @enum {string}
+         */
+        State: "not begun" | "running" | "done" | "refused";
         /**
          * StepLine
          * @description One step of a chain, with the relations that say it; contexts recorded as one stand together.
@@ -1798,6 +2194,33 @@ export interface components {
             walls: components["schemas"]["SheetLine"][];
         };
         /**
+         * WayOutLine
+         * @description One way out of a contradiction, with what it would cost.
+         */
+        WayOutLine: {
+            /** Changes */
+            changes: components["schemas"]["ShiftLine"][];
+            /** Kind */
+            kind: string;
+            /** Says */
+            says: string;
+            /** Settles */
+            settles: boolean;
+            /** Still Contradicted */
+            still_contradicted: number;
+        };
+        /**
+         * WhyDateView
+         * @description Why one context has its bounds, and what each aid says.
+         */
+        WhyDateView: {
+            /** Aids */
+            aids: components["schemas"]["AidLine"][];
+            line: components["schemas"]["BoundLine"];
+            /** Says */
+            says: string[];
+        };
+        /**
          * WhyView
          * @description Why the first context is later than the second.
          */
@@ -1828,19 +2251,28 @@ export interface components {
     headers: never;
     pathItems: never;
 }
+export type AbsenceLine = components['schemas']['AbsenceLine'];
+export type AidLine = components['schemas']['AidLine'];
 export type Attached = components['schemas']['Attached'];
+export type BeforeView = components['schemas']['BeforeView'];
 export type BlockAsked = components['schemas']['BlockAsked'];
 export type BlockGiven = components['schemas']['BlockGiven'];
+export type BoundLine = components['schemas']['BoundLine'];
 export type Caution = components['schemas']['Caution'];
 export type CautionLine = components['schemas']['CautionLine'];
 export type ChangesKept = components['schemas']['ChangesKept'];
 export type ChangesSent = components['schemas']['ChangesSent'];
+export type ChronologyView = components['schemas']['ChronologyView'];
 export type ClashLine = components['schemas']['ClashLine'];
 export type ClosingView = components['schemas']['ClosingView'];
 export type ContextLine = components['schemas']['ContextLine'];
+export type ContradictionLine = components['schemas']['ContradictionLine'];
+export type DatedLine = components['schemas']['DatedLine'];
+export type DatesView = components['schemas']['DatesView'];
 export type DoubtView = components['schemas']['DoubtView'];
 export type FieldView = components['schemas']['FieldView'];
 export type FileHeld = components['schemas']['FileHeld'];
+export type FindLine = components['schemas']['FindLine'];
 export type FindingLine = components['schemas']['FindingLine'];
 export type FitView = components['schemas']['FitView'];
 export type FittedPoint = components['schemas']['FittedPoint'];
@@ -1859,8 +2291,10 @@ export type MissedView = components['schemas']['MissedView'];
 export type NoteLine = components['schemas']['NoteLine'];
 export type NoticeLine = components['schemas']['NoticeLine'];
 export type OrderView = components['schemas']['OrderView'];
+export type PhaseLineDated = components['schemas']['PhaseLineDated'];
 export type PhasePage = components['schemas']['PhasePage'];
 export type PhaseRow = components['schemas']['PhaseRow'];
+export type PieceLine = components['schemas']['PieceLine'];
 export type PiecesView = components['schemas']['PiecesView'];
 export type Problem = components['schemas']['Problem'];
 export type ProposedView = components['schemas']['ProposedView'];
@@ -1877,12 +2311,16 @@ export type ReportView = components['schemas']['ReportView'];
 export type SaidRelation = components['schemas']['SaidRelation'];
 export type ShapeView = components['schemas']['ShapeView'];
 export type SheetLine = components['schemas']['SheetLine'];
+export type ShiftLine = components['schemas']['ShiftLine'];
 export type SiteView = components['schemas']['SiteView'];
 export type SolidView = components['schemas']['SolidView'];
+export type State = components['schemas']['State'];
 export type StepLine = components['schemas']['StepLine'];
 export type SuspectLine = components['schemas']['SuspectLine'];
 export type UnitLine = components['schemas']['UnitLine'];
 export type UnitView = components['schemas']['UnitView'];
+export type WayOutLine = components['schemas']['WayOutLine'];
+export type WhyDateView = components['schemas']['WhyDateView'];
 export type WhyView = components['schemas']['WhyView'];
 export type $defs = Record<string, never>;
 export interface operations {
@@ -1942,6 +2380,292 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ClosingView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    dates_api_dates_get: {
+        parameters: {
+            query?: {
+                offset?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DatesView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    absence_api_dates_absence_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AbsenceLine"][];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    aids_api_dates_aids_svg_get: {
+        parameters: {
+            query: {
+                /** @description A context, by number or id. */
+                context: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": unknown;
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    before_api_dates_before_get: {
+        parameters: {
+            query: {
+                /** @description A context, by number or id. */
+                one: string;
+                /** @description A context, by number or id. */
+                other: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BeforeView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    chronology_api_dates_chronology_get: {
+        parameters: {
+            query?: {
+                absence?: boolean;
+                begin?: boolean;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ChronologyView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    drawing_api_dates_drawing_svg_get: {
+        parameters: {
+            query?: {
+                dated?: boolean;
+                absence?: boolean;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": unknown;
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    why_api_dates_why_get: {
+        parameters: {
+            query: {
+                /** @description A context, by number or id. */
+                context: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WhyDateView"];
                 };
             };
             /** @description Client Error */

@@ -1,0 +1,74 @@
+"""The read-only JSON routes under /api/dates: bounds, aids, and the chronology, which is worked out when somebody asks for it."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query, Request, Response
+
+from baulk.server.chronology_view import AbsenceLine, BeforeView, ChronologyView, absence_view, before_view, chronology_view
+from baulk.server.dates_drawing import aids_svg, dates_svg
+from baulk.server.dates_view import DatesView, WhyDateView, dates_view, why_date_view
+from baulk.server.problems import Problem
+from baulk.server.record_view import Shown
+
+__all__ = ["absence", "aids", "before", "chronology", "dates", "dates_routes", "drawing", "why"]
+
+_PROBLEMS: dict[int | str, dict[str, Any]] = {"4XX": {"model": Problem}, "5XX": {"model": Problem}}
+_SVG: dict[int | str, dict[str, Any]] = {200: {"content": {"image/svg+xml": {}}}}
+_Named = Annotated[str, Query(min_length=1, max_length=200, description="A context, by number or id.")]
+
+dates_routes = APIRouter(prefix="/api/dates", responses=_PROBLEMS)
+
+
+def _shown(request: Request) -> Shown:
+    found = request.app.state.shown()
+    assert isinstance(found, Shown)
+    return found
+
+
+@dates_routes.get("", summary="The bounds of every context, page by page, and what contradicts")
+def dates(
+    request: Request,
+    offset: Annotated[int, Query(ge=0, le=1_000_000_000)] = 0,
+    limit: Annotated[int, Query(ge=1, le=500)] = 100,
+) -> DatesView:
+    """Return the bounds, latest context first."""
+    return dates_view(_shown(request), offset=offset, limit=limit)
+
+
+@dates_routes.get("/why", summary="Why a context has its bounds, and what each aid says")
+def why(request: Request, context: _Named) -> WhyDateView:
+    """Return the paths, what weakens them, and the aids side by side."""
+    return why_date_view(_shown(request), context)
+
+
+@dates_routes.get("/chronology", summary="How far the chronology is, and its dates once they are there")
+def chronology(request: Request, absence: bool = True, begin: bool = False) -> ChronologyView:
+    """Return the dates of a chronology, begun when asked; with or without the absence of later finds."""
+    return chronology_view(_shown(request), absence=absence, begin=begin)
+
+
+@dates_routes.get("/before", summary="Which of two contexts is earlier, by the chronology")
+def before(request: Request, one: _Named, other: _Named) -> BeforeView:
+    """Return the chance that the first is earlier, and the years between them."""
+    return before_view(_shown(request), one, other)
+
+
+@dates_routes.get("/absence", summary="What the absence of later finds does to each date")
+def absence(request: Request) -> list[AbsenceLine]:
+    """Return each deposit's date with and without it, explained."""
+    return absence_view(_shown(request))
+
+
+@dates_routes.get("/drawing.svg", summary="The dates of the contexts as a drawing", response_class=Response, responses=_SVG)
+def drawing(request: Request, dated: bool = False, absence: bool = True) -> Response:
+    """Return bounds, and with `dated` the ranges of the chronology once it is worked out."""
+    svg = dates_svg(_shown(request), dated=dated, absence=absence)
+    return Response(svg, media_type="image/svg+xml", headers={"cache-control": "no-store"})
+
+
+@dates_routes.get("/aids.svg", summary="The aids to the date of one context as a drawing", response_class=Response, responses=_SVG)
+def aids(request: Request, context: _Named) -> Response:
+    """Return all aids of a context over the same years."""
+    return Response(aids_svg(_shown(request), context), media_type="image/svg+xml", headers={"cache-control": "no-store"})
