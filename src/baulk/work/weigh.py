@@ -18,7 +18,7 @@ from baulk.record.withholding import withheld_from
 from baulk.work.asked import AskedQuestion, asked_question, treatment_of
 from baulk.work.begin import Proposal, known_patterns, line_tests, proposals
 
-__all__ = ["WeighedQuestion", "beside_of", "observations_of", "questions_withheld", "weighed_question"]
+__all__ = ["WeighedQuestion", "beside_of", "mark_of", "observations_of", "questions_withheld", "weighed_question"]
 
 _HOURS = 1.0
 """Hours of a test whose hours nobody gave."""
@@ -78,6 +78,7 @@ def weighed_question(
     treatment: str = "",
     hours: float = DAY,
     patterns: Mapping[str, Pattern] | None = None,
+    instead: SiteRecord | None = None,
 ) -> WeighedQuestion:
     """Weigh a question of the record.
 
@@ -95,6 +96,8 @@ def weighed_question(
         What there is to spend on tests.
     patterns : mapping of str to Pattern, optional
         The patterns that are known; those that Baulk brings when None.
+    instead : SiteRecord, optional
+        Weighed in place of `seen`: the record as a device has it, with what it did not send yet, or as it stood before.
 
     Raises
     ------
@@ -103,7 +106,7 @@ def weighed_question(
     InputError
         When it cannot be weighed, or the treatment is unknown.
     """
-    asked = asked_question(seen, number)
+    asked = asked_question(instead or seen, number)
     notes = list(asked.notes)
     chosen: Treatment = treatment_of(treatment) if treatment else asked.treatment
     open_lines = _open_lines(asked, known_patterns() if patterns is None else patterns, notes)
