@@ -126,13 +126,7 @@ class Study:
         return SiteDating(self.record, self.order, lambda: self.public.record, self.seen_by)
 
     def histories(self, records: Sequence[str]) -> Mapping[str, Sequence[Change]]:
-        """Return all changes of some records, by record.
-
-        Raises
-        ------
-        InputError
-            When the study was made without a log of changes.
-        """
+        """Return all changes of some records, by record; a study made without a log of changes refuses in words."""
         if self._histories is None:
             raise InputError("This site is shown without its log of changes, so nothing is known of earlier states. Open its file.")
         return self._histories(records)

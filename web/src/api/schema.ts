@@ -424,6 +424,166 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/readings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The questions, the patterns and the scale
+         * @description Return what leads in each question, and what a new one may be begun from.
+         */
+        get: operations["questions_api_readings_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/begin": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The records of a question begun from a pattern
+         * @description Return what the device is to create.
+         */
+        get: operations["begin_api_readings_begin_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/propose": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * What the record says to the pattern of a question as a device has it
+         * @description Return the lines not answered yet.
+         */
+        post: operations["propose_posted_api_readings_propose_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/weigh": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * A question weighed as a device has it; nothing is kept
+         * @description Weigh the records that are sent along.
+         */
+        post: operations["weigh_posted_api_readings_weigh_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{question}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * One question weighed, by its id or number
+         * @description Return the table, the answer and what could change it.
+         */
+        get: operations["question_api_readings__question__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{question}/changes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Changes of mind, earliest first
+         * @description Return what was changed, by whom, when and why.
+         */
+        get: operations["changes_api_readings__question__changes_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{question}/proposals": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What the record says to the question's pattern
+         * @description Return the lines not answered yet.
+         */
+        get: operations["propose_api_readings__question__proposals_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings/{question}/then": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * One question as it stood at a time of the log
+         * @description Return the question as it was weighed then.
+         */
+        get: operations["then_api_readings__question__then_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/record/{record}": {
         parameters: {
             query?: never;
@@ -721,9 +881,9 @@ export interface components {
             /** Says */
             says: string;
             /** With It */
-            with_it: components["schemas"]["PieceLine"][];
+            with_it: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
             /** Without It */
-            without_it: components["schemas"]["PieceLine"][];
+            without_it: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
         };
         /**
          * AidLine
@@ -784,6 +944,14 @@ export interface components {
             says: string;
             /** Standard Error */
             standard_error: number;
+        };
+        /**
+         * BegunView
+         * @description The records of a question begun from a pattern, or of a line that is accepted.
+         */
+        BegunView: {
+            /** Items */
+            items: components["schemas"]["NewItem"][];
         };
         /**
          * BlockAsked
@@ -850,6 +1018,30 @@ export interface components {
             withheld: boolean;
         };
         /**
+         * CareLine
+         * @description What is due where a reading means human remains.
+         */
+        CareLine: {
+            /** Acts */
+            acts: boolean;
+            /**
+             * Caution
+             * @description Stop, cover, notify; empty when the threshold is not reached.
+             */
+            caution: string;
+            /** Defer */
+            defer: string;
+            /**
+             * Says
+             * @description Never a clearance; empty when no reading means remains.
+             */
+            says: string;
+            /** Source */
+            source: string;
+            /** Steps */
+            steps: string[];
+        };
+        /**
          * Caution
          * @description A caution of the trade, shown where it matters; it never replaces a competent person or local law.
          */
@@ -879,6 +1071,59 @@ export interface components {
             topic: string;
         };
         /**
+         * CellLine
+         * @description How expected one piece is under one reading.
+         */
+        CellLine: {
+            /** Best */
+            best: number;
+            /**
+             * Decibans
+             * @description Of the piece alone, above 0 for the reading.
+             */
+            decibans: number;
+            /**
+             * Expectation
+             * @description Id of the cell's own record; empty when it has none.
+             */
+            expectation: string;
+            /**
+             * Expected
+             * @description The word, chance or spread as it was written; empty for a blank cell.
+             */
+            expected: string;
+            /** High */
+            high: number;
+            /** Low */
+            low: number;
+            /** Reading */
+            reading: string;
+            /** Source */
+            source: string;
+            /** Why */
+            why: string;
+        };
+        /**
+         * ChangeLine
+         * @description One change of a question.
+         */
+        ChangeLine: {
+            /** Kind */
+            kind: string;
+            /** Milliseconds */
+            milliseconds: number;
+            /** New */
+            new: boolean;
+            /** Person */
+            person: string;
+            /** Says */
+            says: string;
+            /** Time */
+            time: string;
+            /** Why */
+            why: string;
+        };
+        /**
          * ChangesKept
          * @description What became of the changes; those under `kept` are on the server's disk.
          */
@@ -902,6 +1147,14 @@ export interface components {
              * @description Each a change as the record's log holds it.
              */
             changes: unknown[];
+        };
+        /**
+         * ChangesView
+         * @description What was changed, earliest first.
+         */
+        ChangesView: {
+            /** Changes */
+            changes: components["schemas"]["ChangeLine"][];
         };
         /**
          * ChronologyView
@@ -1018,18 +1271,18 @@ export interface components {
              * Before
              * @description The range at 95 per cent by order and span alone.
              */
-            before: components["schemas"]["PieceLine"][];
+            before: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
             /**
              * Inner
              * @description The range at 68 per cent, in as many pieces as it takes.
              */
-            inner: components["schemas"]["PieceLine"][];
+            inner: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
             link: components["schemas"]["RecordLink"];
             /**
              * Outer
              * @description The range at 95 per cent.
              */
-            outer: components["schemas"]["PieceLine"][];
+            outer: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
             /**
              * Undated
              * @description True when nothing of its own dates it: the order alone does.
@@ -1322,6 +1575,25 @@ export interface components {
             writable: boolean;
         };
         /**
+         * InfluenceLine
+         * @description The answer without a piece or a group.
+         */
+        InfluenceLine: {
+            /** Cause */
+            cause: string;
+            /** Keeps Lead */
+            keeps_lead: boolean;
+            /** Leader */
+            leader: string;
+            /** Pieces */
+            pieces: string[];
+            /**
+             * Share
+             * @description Of the reading that leads now.
+             */
+            share: number;
+        };
+        /**
          * JoinAsked
          * @description A device that wants to join.
          */
@@ -1386,6 +1658,20 @@ export interface components {
             title: string;
         };
         /**
+         * LedLine
+         * @description Who leads under another treatment or prior.
+         */
+        LedLine: {
+            /** Leader */
+            leader: string;
+            /** Meaning */
+            meaning: string;
+            /** Name */
+            name: string;
+            /** Share */
+            share: number;
+        };
+        /**
          * LeftOutLine
          * @description A context that has no solid, and why.
          */
@@ -1446,6 +1732,42 @@ export interface components {
              * @description False when what was left out can shift the answer.
              */
             whole_site: boolean;
+        };
+        /**
+         * LookLine
+         * @description A test not made yet, in the order in which to make them.
+         */
+        LookLine: {
+            /**
+             * Asks
+             * @description Of a line of a pattern: the sighting it would settle; else empty.
+             */
+            asks: string;
+            /** Bits */
+            bits: number;
+            /** Bits Per Hour */
+            bits_per_hour: number;
+            /** Cause Counted */
+            cause_counted: boolean;
+            /** Does */
+            does: string;
+            /** Hours */
+            hours: number;
+            /** Id */
+            id: string;
+            /**
+             * Line
+             * @description Id of that line; empty for a test that somebody entered.
+             */
+            line: string;
+            /** Lost At Backfill */
+            lost_at_backfill: boolean;
+            /** Mark */
+            mark: string;
+            /** Outcomes */
+            outcomes: components["schemas"]["OutcomeLine"][];
+            /** Source */
+            source: string;
         };
         /**
          * LoopLine
@@ -1524,6 +1846,20 @@ export interface components {
             total: number;
         };
         /**
+         * NewItem
+         * @description A record for the device to create; ids that begin with “new:” are the device's to give.
+         */
+        NewItem: {
+            /** Id */
+            id: string;
+            /** Kind */
+            kind: string;
+            /** Values */
+            values: {
+                [key: string]: unknown;
+            };
+        };
+        /**
          * NoteLine
          * @description What is to be said of one change.
          */
@@ -1563,12 +1899,57 @@ export interface components {
             total: number;
         };
         /**
+         * OutcomeLine
+         * @description What may come out of a test.
+         */
+        OutcomeLine: {
+            /** Chance */
+            chance: number;
+            /** Changes Lead */
+            changes_lead: boolean;
+            /** Name */
+            name: string;
+        };
+        /**
+         * OverturnLine
+         * @description A smallest set of evidence without which a rival would draw level or lead.
+         */
+        OverturnLine: {
+            /** Pieces */
+            pieces: string[];
+            /** Rival */
+            rival: string;
+        };
+        /**
+         * PatternLineView
+         * @description A pattern in the list.
+         */
+        PatternLineView: {
+            /** Asks */
+            asks: string;
+            /** Lines */
+            lines: number;
+            /** Name */
+            name: string;
+            /** Own */
+            own: boolean;
+            /** Readings */
+            readings: string[];
+            /** Title */
+            title: string;
+            /**
+             * Withheld
+             * @description Whether its question would be withheld from who looks, since it weighs a possible grave.
+             */
+            withheld: boolean;
+        };
+        /**
          * PhaseLineDated
          * @description When a phase, or the site, began and ended.
          */
         PhaseLineDated: {
             /** End */
-            end: components["schemas"]["PieceLine"][];
+            end: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
             /**
              * Length
              * @description Years at 2.5, 16, 50, 84 and 97.5 per cent.
@@ -1577,7 +1958,7 @@ export interface components {
             /** Name */
             name: string;
             /** Start */
-            start: components["schemas"]["PieceLine"][];
+            start: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
         };
         /**
          * PhasePage
@@ -1637,18 +2018,6 @@ export interface components {
             withheld: boolean;
         };
         /**
-         * PieceLine
-         * @description One piece of a range, and the share of the date in it.
-         */
-        PieceLine: {
-            /** Begin */
-            begin: number;
-            /** End */
-            end: number;
-            /** Share */
-            share: number;
-        };
-        /**
          * PiecesView
          * @description What was found under the picks.
          */
@@ -1657,6 +2026,50 @@ export interface components {
             proposed: components["schemas"]["ProposedView"][];
             /** Refused */
             refused: components["schemas"]["RefusedView"][];
+        };
+        /**
+         * PlanStep
+         * @description One test of the plan, and what follows each outcome.
+         */
+        PlanStep: {
+            /** Does */
+            does: string;
+            /** Outcomes */
+            outcomes: string[];
+            /** Then */
+            then: (components["schemas"]["PlanStep"] | null)[];
+        };
+        /**
+         * PostedQuestion
+         * @description A question with all that belongs to it as a device has it; it is weighed and not kept.
+         */
+        PostedQuestion: {
+            /** Question */
+            question: string;
+            /** Records */
+            records: components["schemas"]["PostedRecord"][];
+            /**
+             * Treatment
+             * @default
+             */
+            treatment: string;
+        };
+        /**
+         * PostedRecord
+         * @description One record of a question as a device has it.
+         */
+        PostedRecord: {
+            /** Id */
+            id: string;
+            /**
+             * Kind
+             * @enum {string}
+             */
+            kind: "question" | "reading" | "evidence" | "expectation" | "test";
+            /** Values */
+            values: {
+                [key: string]: unknown;
+            };
         };
         /**
          * Problem
@@ -1680,6 +2093,56 @@ export interface components {
             numbers?: string[];
         };
         /**
+         * ProposalLine
+         * @description A line of the pattern that nobody answered yet.
+         */
+        ProposalLine: {
+            /** Cause */
+            cause: string;
+            /** Contexts */
+            contexts: components["schemas"]["RecordLink"][];
+            /** Does */
+            does: string;
+            /**
+             * Expected
+             * @description By reading's id.
+             */
+            expected: {
+                [key: string]: string;
+            };
+            /** Hours */
+            hours: number;
+            /**
+             * Items
+             * @description What to create when it is accepted as seen; as said by the record when that can tell.
+             */
+            items: components["schemas"]["NewItem"][];
+            /** Line */
+            line: string;
+            /** Lost At Backfill */
+            lost_at_backfill: boolean;
+            /** Measures */
+            measures: string;
+            /** Saw */
+            saw: string;
+            /** Says */
+            says: string;
+            /** Seen */
+            seen: boolean | null;
+            /** Source */
+            source: string;
+            /** Value */
+            value: number | null;
+        };
+        /**
+         * ProposalsView
+         * @description What the record says to a question's pattern.
+         */
+        ProposalsView: {
+            /** Proposals */
+            proposals: components["schemas"]["ProposalLine"][];
+        };
+        /**
          * ProposedView
          * @description An outline proposed: the values of the record that a person may make of it.
          */
@@ -1698,6 +2161,97 @@ export interface components {
             values: {
                 [key: string]: unknown;
             };
+        };
+        /**
+         * QuestionLine
+         * @description A question in the list.
+         */
+        QuestionLine: {
+            /** Asks */
+            asks: string;
+            /**
+             * Caution
+             * @description Whether possible human remains call for care.
+             */
+            caution: boolean;
+            /** Id */
+            id: string;
+            /**
+             * Leader
+             * @description Name of the reading that leads; empty when it cannot be weighed yet.
+             */
+            leader: string;
+            /** Number */
+            number: string;
+            /**
+             * Problem
+             * @description Why it cannot be weighed yet; empty when it can.
+             */
+            problem: string;
+            /** Share */
+            share: number;
+        };
+        /**
+         * ReadingLine
+         * @description One reading: before and after the evidence.
+         */
+        ReadingLine: {
+            /** Burial */
+            burial: boolean;
+            /** High */
+            high: number;
+            /** Id */
+            id: string;
+            /** Low */
+            low: number;
+            /** Mark */
+            mark: string;
+            /** Name */
+            name: string;
+            /** None Of These */
+            none_of_these: boolean;
+            /**
+             * Prior
+             * @description As it was used: filled in and scaled where need be.
+             */
+            prior: number;
+            /**
+             * Prior Given
+             * @description As somebody gave it.
+             */
+            prior_given: number | null;
+            /** Prior Reason */
+            prior_reason: string;
+            /** Proposed By */
+            proposed_by: string;
+            /** Share */
+            share: number;
+            /** Source */
+            source: string;
+        };
+        /**
+         * ReadingsView
+         * @description What stands in the place of readings before a question is chosen.
+         */
+        ReadingsView: {
+            /**
+             * Contexts
+             * @description What a question may be about.
+             */
+            contexts: components["schemas"]["RecordLink"][];
+            /** Patterns */
+            patterns: components["schemas"]["PatternLineView"][];
+            /** Questions */
+            questions: components["schemas"]["QuestionLine"][];
+            /** Scale */
+            scale: components["schemas"]["ScaleWord"][];
+            /** Treatments */
+            treatments: components["schemas"]["TreatmentLine"][];
+            /**
+             * Withheld
+             * @description Questions that are not shown here.
+             */
+            withheld: number;
         };
         /**
          * RecordLink
@@ -1987,6 +2541,22 @@ export interface components {
             where_seen: string;
         };
         /**
+         * ScaleWord
+         * @description One word of the printed scale.
+         */
+        ScaleWord: {
+            /** High */
+            high: number;
+            /** Low */
+            low: number;
+            /** Meaning */
+            meaning: string;
+            /** Middle */
+            middle: number;
+            /** Word */
+            word: string;
+        };
+        /**
          * ShapeView
          * @description The solids of a unit, the lowest first.
          */
@@ -2151,6 +2721,16 @@ export interface components {
             weight: number;
         };
         /**
+         * TreatmentLine
+         * @description One treatment of common causes.
+         */
+        TreatmentLine: {
+            /** Meaning */
+            meaning: string;
+            /** Name */
+            name: string;
+        };
+        /**
          * UnitLine
          * @description One unit in a list.
          */
@@ -2194,6 +2774,21 @@ export interface components {
             walls: components["schemas"]["SheetLine"][];
         };
         /**
+         * VoiceLine
+         * @description What counts as one: a piece, or all pieces of one cause.
+         */
+        VoiceLine: {
+            /** Cause */
+            cause: string;
+            /**
+             * Decibans
+             * @description In the order of the readings.
+             */
+            decibans: number[];
+            /** Pieces */
+            pieces: string[];
+        };
+        /**
          * WayOutLine
          * @description One way out of a contradiction, with what it would cost.
          */
@@ -2208,6 +2803,72 @@ export interface components {
             settles: boolean;
             /** Still Contradicted */
             still_contradicted: number;
+        };
+        /**
+         * WeighView
+         * @description A question with all that was worked out about it.
+         */
+        WeighView: {
+            /** About */
+            about: components["schemas"]["RecordLink"][];
+            /**
+             * Ahead
+             * @description Decibans by which the leader is ahead of the closest rival.
+             */
+            ahead: number;
+            /** Asks */
+            asks: string;
+            care: components["schemas"]["CareLine"];
+            /** Conclusion */
+            conclusion: string;
+            /** Drawing */
+            drawing: string;
+            /** Holds To */
+            holds_to: number;
+            /** Id */
+            id: string;
+            /** Influences */
+            influences: components["schemas"]["InfluenceLine"][];
+            /** Notes */
+            notes: string[];
+            /** Number */
+            number: string;
+            /** Overturning */
+            overturning: components["schemas"]["OverturnLine"][];
+            /** Pattern */
+            pattern: string;
+            /**
+             * Pieces
+             * @description As entered, set aside ones last.
+             */
+            pieces: components["schemas"]["baulk__server__weigh_view__PieceLine"][];
+            plan: components["schemas"]["PlanStep"] | null;
+            /** Plan Says */
+            plan_says: string;
+            /** Priors */
+            priors: components["schemas"]["LedLine"][];
+            /**
+             * Readings
+             * @description Likeliest first.
+             */
+            readings: components["schemas"]["ReadingLine"][];
+            /** Rival */
+            rival: string;
+            /**
+             * Says
+             * @description The answer in plain words, from the table alone.
+             */
+            says: string;
+            /** Tests */
+            tests: components["schemas"]["LookLine"][];
+            /** Treatment */
+            treatment: string;
+            /** Treatments */
+            treatments: components["schemas"]["LedLine"][];
+            /** Voices */
+            voices: components["schemas"]["VoiceLine"][];
+            /** Withheld */
+            withheld: number;
         };
         /**
          * WhyDateView
@@ -2244,6 +2905,59 @@ export interface components {
              */
             steps: components["schemas"]["StepLine"][];
         };
+        /**
+         * PieceLine
+         * @description One piece of a range, and the share of the date in it.
+         */
+        baulk__server__chronology_view__PieceLine: {
+            /** Begin */
+            begin: number;
+            /** End */
+            end: number;
+            /** Share */
+            share: number;
+        };
+        /**
+         * PieceLine
+         * @description One piece of evidence, or a test that was made.
+         */
+        baulk__server__weigh_view__PieceLine: {
+            /** Cause */
+            cause: string;
+            /**
+             * Cells
+             * @description In the order of the readings; empty for what is set aside.
+             */
+            cells: components["schemas"]["CellLine"][];
+            /** Id */
+            id: string;
+            /** Mark */
+            mark: string;
+            /** Measured */
+            measured: number | null;
+            /** Measures */
+            measures: string;
+            /** Notes */
+            notes: string;
+            /**
+             * Of Test
+             * @description True for a test that was made: it is edited as a test.
+             */
+            of_test: boolean;
+            /** Records */
+            records: components["schemas"]["RecordLink"][];
+            /** Saw */
+            saw: string;
+            /** Seen */
+            seen: boolean;
+            /**
+             * Set Aside
+             * @description Why it does not count; empty when it counts.
+             */
+            set_aside: string;
+            /** Source */
+            source: string;
+        };
     };
     responses: never;
     parameters: never;
@@ -2255,13 +2969,18 @@ export type AbsenceLine = components['schemas']['AbsenceLine'];
 export type AidLine = components['schemas']['AidLine'];
 export type Attached = components['schemas']['Attached'];
 export type BeforeView = components['schemas']['BeforeView'];
+export type BegunView = components['schemas']['BegunView'];
 export type BlockAsked = components['schemas']['BlockAsked'];
 export type BlockGiven = components['schemas']['BlockGiven'];
 export type BoundLine = components['schemas']['BoundLine'];
+export type CareLine = components['schemas']['CareLine'];
 export type Caution = components['schemas']['Caution'];
 export type CautionLine = components['schemas']['CautionLine'];
+export type CellLine = components['schemas']['CellLine'];
+export type ChangeLine = components['schemas']['ChangeLine'];
 export type ChangesKept = components['schemas']['ChangesKept'];
 export type ChangesSent = components['schemas']['ChangesSent'];
+export type ChangesView = components['schemas']['ChangesView'];
 export type ChronologyView = components['schemas']['ChronologyView'];
 export type ClashLine = components['schemas']['ClashLine'];
 export type ClosingView = components['schemas']['ClosingView'];
@@ -2279,25 +2998,39 @@ export type FittedPoint = components['schemas']['FittedPoint'];
 export type Folded = components['schemas']['Folded'];
 export type Head = components['schemas']['Head'];
 export type Hello = components['schemas']['Hello'];
+export type InfluenceLine = components['schemas']['InfluenceLine'];
 export type JoinAsked = components['schemas']['JoinAsked'];
 export type Joined = components['schemas']['Joined'];
 export type KindCount = components['schemas']['KindCount'];
 export type KindView = components['schemas']['KindView'];
+export type LedLine = components['schemas']['LedLine'];
 export type LeftOutLine = components['schemas']['LeftOutLine'];
 export type LikelyView = components['schemas']['LikelyView'];
+export type LookLine = components['schemas']['LookLine'];
 export type LoopLine = components['schemas']['LoopLine'];
 export type MissedLine = components['schemas']['MissedLine'];
 export type MissedView = components['schemas']['MissedView'];
+export type NewItem = components['schemas']['NewItem'];
 export type NoteLine = components['schemas']['NoteLine'];
 export type NoticeLine = components['schemas']['NoticeLine'];
 export type OrderView = components['schemas']['OrderView'];
+export type OutcomeLine = components['schemas']['OutcomeLine'];
+export type OverturnLine = components['schemas']['OverturnLine'];
+export type PatternLineView = components['schemas']['PatternLineView'];
 export type PhaseLineDated = components['schemas']['PhaseLineDated'];
 export type PhasePage = components['schemas']['PhasePage'];
 export type PhaseRow = components['schemas']['PhaseRow'];
-export type PieceLine = components['schemas']['PieceLine'];
 export type PiecesView = components['schemas']['PiecesView'];
+export type PlanStep = components['schemas']['PlanStep'];
+export type PostedQuestion = components['schemas']['PostedQuestion'];
+export type PostedRecord = components['schemas']['PostedRecord'];
 export type Problem = components['schemas']['Problem'];
+export type ProposalLine = components['schemas']['ProposalLine'];
+export type ProposalsView = components['schemas']['ProposalsView'];
 export type ProposedView = components['schemas']['ProposedView'];
+export type QuestionLine = components['schemas']['QuestionLine'];
+export type ReadingLine = components['schemas']['ReadingLine'];
+export type ReadingsView = components['schemas']['ReadingsView'];
 export type RecordLink = components['schemas']['RecordLink'];
 export type RecordPage = components['schemas']['RecordPage'];
 export type RecordView = components['schemas']['RecordView'];
@@ -2309,6 +3042,7 @@ export type ReportChapter = components['schemas']['ReportChapter'];
 export type ReportPart = components['schemas']['ReportPart'];
 export type ReportView = components['schemas']['ReportView'];
 export type SaidRelation = components['schemas']['SaidRelation'];
+export type ScaleWord = components['schemas']['ScaleWord'];
 export type ShapeView = components['schemas']['ShapeView'];
 export type SheetLine = components['schemas']['SheetLine'];
 export type ShiftLine = components['schemas']['ShiftLine'];
@@ -2317,11 +3051,16 @@ export type SolidView = components['schemas']['SolidView'];
 export type State = components['schemas']['State'];
 export type StepLine = components['schemas']['StepLine'];
 export type SuspectLine = components['schemas']['SuspectLine'];
+export type TreatmentLine = components['schemas']['TreatmentLine'];
 export type UnitLine = components['schemas']['UnitLine'];
 export type UnitView = components['schemas']['UnitView'];
+export type VoiceLine = components['schemas']['VoiceLine'];
 export type WayOutLine = components['schemas']['WayOutLine'];
+export type WeighView = components['schemas']['WeighView'];
 export type WhyDateView = components['schemas']['WhyDateView'];
 export type WhyView = components['schemas']['WhyView'];
+export type BaulkServerChronologyViewPieceLine = components['schemas']['baulk__server__chronology_view__PieceLine'];
+export type BaulkServerWeighViewPieceLine = components['schemas']['baulk__server__weigh_view__PieceLine'];
 export type $defs = Record<string, never>;
 export interface operations {
     all_cautions_api_cautions_get: {
@@ -3160,6 +3899,333 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content?: never;
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    questions_api_readings_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReadingsView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    begin_api_readings_begin_get: {
+        parameters: {
+            query: {
+                pattern: string;
+                about: string[];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BegunView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    propose_posted_api_readings_propose_post: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PostedQuestion"];
+            };
+        };
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ProposalsView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    weigh_posted_api_readings_weigh_post: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PostedQuestion"];
+            };
+        };
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WeighView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    question_api_readings__question__get: {
+        parameters: {
+            query?: {
+                treatment?: string;
+            };
+            header?: never;
+            path: {
+                question: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WeighView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    changes_api_readings__question__changes_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                question: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ChangesView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    propose_api_readings__question__proposals_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                question: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ProposalsView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    then_api_readings__question__then_get: {
+        parameters: {
+            query: {
+                time: string;
+            };
+            header?: never;
+            path: {
+                question: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WeighView"];
+                };
             };
             /** @description Client Error */
             "4XX": {
