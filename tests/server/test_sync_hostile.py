@@ -13,8 +13,9 @@ import pytest
 from baulk.errors import InputError, StoreError
 from baulk.record import View
 from baulk.server.guard import LARGEST_BODY
-from baulk.server.tokens import Gate, TokenWrong, TooManyTries, keys_beside
+from baulk.server.tokens import Gate, TokenWrong, TooManyTries
 from baulk.store import LARGEST_FILE, LARGEST_PIECE
+from baulk.store.keys import keys_beside
 from tests.server.recording import KEY, Clock, Served, as_json, served
 from tests.server.test_server_guard import refused
 

@@ -149,7 +149,7 @@ class _Near:
         self.tree = STRtree([Polygon(ring).buffer(_NEAR / metres).envelope for ring in rings])
 
     def of_all(self, rings: Sequence[Ring]) -> dict[int, list[Ring]]:
-        """Return the withheld rings whose surroundings each of many rings may reach, by the ring's place; the others are left out."""
+        """Return the withheld rings whose surroundings each of many rings may reach, by the ring's place; others are left out."""
         edges = np.array([_edges(ring) for ring in rings]).reshape(-1, 4)
         found: dict[int, list[Ring]] = {}
         for place, hidden in zip(*self.tree.query(shapely.box(*edges.T)).tolist(), strict=True):

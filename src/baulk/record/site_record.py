@@ -84,6 +84,7 @@ class SiteRecord:
         vars(now)["by_id"] = by_id
         if "_by_number" in vars(self):
             vars(now)["_by_number"] = numbers_renewed(self._by_number, entities, before, touched)
+        vars(now)["_counts"] = {kind: count for kind, count in self._counts.items() if kind not in kinds}
         vars(now)["_pointer_tables"] = {
             key: pointers_renewed(table, key, before, touched) if key[0] in kinds else table
             for key, table in self._pointer_tables.items()
@@ -94,6 +95,16 @@ class SiteRecord:
         """Return every record of a kind, without the void ones unless `void` is true."""
         found = self.entities.get(kind.KIND, ())
         return tuple(entity for entity in found if isinstance(entity, kind) and (void or entity.void is None))
+
+    def count(self, kind: type[Entity]) -> int:
+        """Return how many records of a kind there are, without the void ones."""
+        if kind.KIND not in self._counts:
+            self._counts[kind.KIND] = sum(entity.void is None for entity in self.entities.get(kind.KIND, ()))
+        return self._counts[kind.KIND]
+
+    @cached_property
+    def _counts(self) -> dict[str, int]:
+        return {}
 
     @cached_property
     def by_id(self) -> Mapping[str, Entity]:

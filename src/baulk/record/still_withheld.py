@@ -28,8 +28,8 @@ def bring_withheld_along(before: SiteRecord, now: SiteRecord, touched: Collectio
 
     Notes
     -----
-    The rule only ever adds: a record is withheld for what it says itself, or because another that is withheld names it or is named by
-    it. So as long as no touched record was withheld, and none is when the rule is asked of the touched records beside those that
+    The rule only ever adds: a record is withheld for what it says itself, or because another that is withheld names it or is named
+    by it. So as long as no touched record was withheld, and none is when the rule is asked of the touched records beside those that
     were withheld before, the rule gives the same as before. That second question is put to the rule itself on a small record.
     """
     key = f"withheld from {view}"

@@ -56,7 +56,7 @@ def site_view(shown: Shown) -> SiteView:
     record = shown.record
     counts = []
     for name, kind in kinds_for(shown.viewer).items():
-        total = len(record.all(kind))
+        total = record.count(kind)
         if total:
             counts.append(KindCount(kind=name, title=kind.TITLE, total=total))
     return SiteView(

@@ -104,7 +104,7 @@ def records(
 ) -> RecordsPage:
     """Return a page of records."""
     bearer = bearer_of(request)
-    asked = Asked(after, tuple(unit), page, _view(request, bearer))
+    asked = Asked(after, tuple(sorted(unit)), page, _view(request, bearer), bearer.device)
     return RecordsPage.of(office_of(request).pull(asked))
 
 

@@ -6,7 +6,6 @@ beside the site file, so that it holds over restarts until it expires.
 
 from __future__ import annotations
 
-import os
 import secrets
 import time
 from collections.abc import Callable
@@ -20,8 +19,9 @@ from itsdangerous import BadSignature, URLSafeSerializer
 
 from baulk.errors import BaulkError, InputError, StoreError, shorten
 from baulk.record import View
+from baulk.store.keys import keys_beside, read_or_make
 
-__all__ = ["Bearer", "Gate", "TokenExpired", "TokenMissing", "TokenWrong", "TooManyTries", "keys_beside", "read_or_make"]
+__all__ = ["Bearer", "Gate", "TokenExpired", "TokenMissing", "TokenWrong", "TooManyTries"]
 
 _ALPHABET = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
 _CODE_LENGTH = 10
@@ -63,35 +63,6 @@ class Bearer:
     device: str
     view: View
     expires: int
-
-
-def keys_beside(site_file: Path) -> Path:
-    """Return the folder of a site's own keys, beside the site file."""
-    return site_file.with_suffix(".keys")
-
-
-def read_or_make(path: Path, make: Callable[[], bytes]) -> bytes:
-    """Return what a secret file holds; make it first, readable by its owner only, when there is none.
-
-    Raises
-    ------
-    StoreError
-        When it can be neither read nor made.
-    """
-    try:
-        if not path.exists():
-            path.parent.mkdir(mode=0o700, exist_ok=True)
-            unfinished = path.with_name(f".{secrets.token_hex(8)}")
-            handle = os.open(unfinished, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-            with os.fdopen(handle, "wb") as out:
-                out.write(make())
-            unfinished.replace(path)
-        return path.read_bytes()
-    except OSError as refusal:
-        raise StoreError(
-            f"The key {path.name} in {path.parent.name} can be neither read nor made ({refusal.strerror}), so no device can join. "
-            "See that the folder of the site may be written; to look only, open a copy of the site."
-        ) from None
 
 
 class Gate:

@@ -6,6 +6,7 @@ Writers come one after the other; readers get the study of the latest revision.
 from __future__ import annotations
 
 import time
+from collections import OrderedDict
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -15,18 +16,22 @@ from typing import Any, Self
 
 from baulk.closing import Profile
 from baulk.errors import BusySiteFile, Overtaken, StoreError
-from baulk.record import Change, HybridTime, NumberBlock, kind_named
+from baulk.record import Change, HybridTime, NumberBlock, SiteRecord, View, kind_named, withheld_from
 from baulk.record.numbers import next_block
 from baulk.store import ArrivingFiles, FileShelf, GeoPackageStore, open_site
+from baulk.store.keys import keys_beside
 from baulk.work.pen import Pen
-from baulk.work.pull import Asked, Pulled, pull
+from baulk.work.pull import Asked, Pulled, pull, wanted_by
 from baulk.work.push import A_DAY, Kept, push
+from baulk.work.scope import moved_with
 from baulk.work.study import Study
+from baulk.work.withdrawn import Withdrawals
 
 __all__ = ["SiteOffice"]
 
 _DEVICE = "site office"
 _TRIES = 20
+_ANSWERS_KEPT = 8
 
 
 def _now() -> int:
@@ -57,7 +62,8 @@ class SiteOffice:
         self.arriving = ArrivingFiles(self.files)
         self.why_not = ""
         self._profile = profile
-        self._lock, self._refreshing = RLock(), RLock()
+        self._lock, self._refreshing, self._pulling = RLock(), RLock(), RLock()
+        self._wanted: OrderedDict[tuple[object, ...], tuple[list[str], frozenset[str]]] = OrderedDict()
         self._study: Study | None = None
         self._opened = self._open()
 
@@ -87,6 +93,7 @@ class SiteOffice:
             self._store = open_site(self.path, read_only=True)
             self.why_not = str(refusal)
         self._study = None
+        self._withdrawals = Withdrawals(keys_beside(self.path) / "withdrawn.json")
         return self._mark()
 
     def _mark(self) -> tuple[int, int]:
@@ -126,16 +133,48 @@ class SiteOffice:
             return push(self._writing(), changes, self.now())
 
     def pull(self, asked: Asked) -> Pulled:
-        """Return what was touched since a device last asked, see `baulk.work.pull.pull`."""
+        """Return what was touched since a device last asked, see `baulk.work.pull.pull`.
+
+        Raises
+        ------
+        Overtaken
+            When the device has seen a later revision than the file holds.
+        """
         study, store = self.study(), self.store()
-        if asked.after > study.record.revision:
+        whole, shown, hidden = study.record, study.seen_by(asked.view), study.hidden_from(asked.view)
+        if asked.after > whole.revision:
             raise Overtaken(
-                f"This device has seen revision {asked.after} of the site, and the site file here stands at "
-                f"{study.record.revision}: an earlier copy was put in its place. Nothing on the device is lost; bring the later "
-                "copy back, or merge it into this one."
+                f"This device has seen revision {asked.after} of the site, and the site file here stands at {whole.revision}: an "
+                "earlier copy was put in its place. Nothing on the device is lost; bring the later copy back, or merge it into "
+                "this one."
             )
-        touched = {change.record for change in store.changes(asked.after)} if asked.after else None
-        return pull(store, study.record, study.seen_by(asked.view), touched, (), asked)
+        with self._pulling:
+            if asked.view is not View.RESTRICTED:
+                self._withdrawals.follow(whole, hidden, withheld_from(whole, asked.view).bare, store)
+            key = (whole.revision, asked.after, asked.units, asked.view, asked.device if asked.after else "")
+            if key not in self._wanted:
+                self._wanted[key] = self._wanted_by(asked, whole, shown, hidden)
+                while len(self._wanted) > _ANSWERS_KEPT:
+                    self._wanted.popitem(last=False)
+            wanted, gone = self._wanted[key]
+        return pull(store, whole, shown, hidden, wanted, gone, asked)
+
+    def _wanted_by(
+        self, asked: Asked, whole: SiteRecord, shown: SiteRecord, hidden: frozenset[str]
+    ) -> tuple[list[str], frozenset[str]]:
+        """Return the ids of the records to tell of, and those of them that the device must drop."""
+        if not asked.after:
+            return wanted_by(whole, shown, None, (), asked.units), frozenset()
+        store = self.store()
+        changes = list(store.changes(asked.after))
+        touched = {change.record for change in changes} | moved_with(whole, changes)
+        gone: set[str] = set()
+        if asked.view is not View.RESTRICTED:
+            gone, anew = self._withdrawals.since(asked.after, store)
+            touched |= anew
+            gone |= {change.record for change in changes if change.device == asked.device and change.record in hidden}
+        gone -= shown.by_id.keys()
+        return wanted_by(whole, shown, touched, gone, asked.units), frozenset(gone)
 
     def hand_out(self, series: str, size: int, person: str) -> NumberBlock:
         """Hand out the next block of a series; two that ask at once, here or in two programs, never get the same numbers.

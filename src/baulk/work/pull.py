@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from bisect import bisect_right
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -10,9 +11,9 @@ from baulk.errors import InputError
 from baulk.record import BARE_FIELDS, WITHHELD_WORD, Change, Entity, SiteRecord, View, Write, fields_for, fields_of, withheld_from
 from baulk.record.fold import standing_writes
 from baulk.store import Histories
-from baulk.work.scope import Scope, open_units
+from baulk.work.scope import Scope, all_in_scope, open_units
 
-__all__ = ["PAGE", "Asked", "HeldRecord", "Pulled", "pull"]
+__all__ = ["PAGE", "Asked", "HeldRecord", "Pulled", "pull", "wanted_by"]
 
 PAGE = 1000
 """Most records of one answer: a house setting, some 2 MB of JSON."""
@@ -32,12 +33,15 @@ class Asked:
         What the answer before gave as `Pulled.next`; empty for the first.
     view : View
         Who looks.
+    device : str
+        Its name: what it wrote itself and may no more see it has to drop.
     """
 
     after: int = 0
     units: tuple[str, ...] = ()
     page: str = ""
     view: View = View.CREW
+    device: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +65,9 @@ class Pulled:
 
 
 def pull(
-    store: Histories, whole: SiteRecord, shown: SiteRecord, touched: Collection[str] | None, gone: Collection[str], asked: Asked
-) -> Pulled:
+    store: Histories, whole: SiteRecord, shown: SiteRecord, hidden: Collection[str], wanted: Sequence[str], gone: Collection[str],
+    asked: Asked,
+) -> Pulled:  # fmt: skip
     """Return one page of what a device asked for.
 
     Parameters
@@ -71,10 +76,12 @@ def pull(
         Where the changes are.
     whole, shown : SiteRecord
         The record at one revision, and as the viewer may have it.
-    touched : collection of str or None
-        Ids of the records to tell of; None for all.
+    hidden : collection of str
+        Ids of all records that the viewer does not see.
+    wanted : sequence of str
+        Ids of the records to tell of, sorted; see `wanted_by`.
     gone : collection of str
-        Ids of records that the viewer could see and can no more.
+        Those of them that the viewer could see and can no more.
     asked : Asked
         What the device asked for.
 
@@ -84,12 +91,9 @@ def pull(
         When the page is none that was given out.
     """
     revision, last = _page_of(asked.page, whole.revision)
-    scope = Scope(whole, asked.units or open_units(whole))
-    wanted = shown.by_id if touched is None else touched
-    found = (each for each in wanted if each > last and (entity := shown.by_id.get(each)) is not None and entity in scope)
-    ids = sorted([*found, *(each for each in gone if each > last)])
-    page = ids[:PAGE]
-    seen = _Seen(whole, shown, asked.view)
+    start = bisect_right(wanted, last)
+    page = wanted[start : start + PAGE]
+    seen = _Seen(whole, hidden, asked.view)
     histories = store.histories((each for each in page if each not in gone), until=whole.revision)
     records = tuple(
         HeldRecord(each, whole.by_id[each].KIND if each in whole.by_id else "", gone=True)
@@ -97,7 +101,32 @@ def pull(
         else seen.held(shown.by_id[each], histories.get(each, ()))
         for each in page
     )
-    return Pulled(revision, records, f"{revision}.{page[-1]}" if len(ids) > PAGE else None)
+    return Pulled(revision, records, f"{revision}.{page[-1]}" if start + PAGE < len(wanted) else None)
+
+
+def wanted_by(
+    whole: SiteRecord, shown: SiteRecord, touched: Collection[str] | None, gone: Collection[str], units: Collection[str]
+) -> list[str]:
+    """Return the ids of the records to tell a device of, sorted.
+
+    Parameters
+    ----------
+    whole, shown : SiteRecord
+        The record at one revision, and as the viewer may have it.
+    touched : collection of str or None
+        Ids of the records that changed since the device asked; None when it asks for all.
+    gone : collection of str
+        Ids of records that the viewer could see and can no more.
+    units : collection of str
+        Ids of the units it works on; the open ones when empty.
+    """
+    units = units or open_units(whole)
+    if touched is None:
+        found: Iterable[str] = (each for each in all_in_scope(whole, units) if each in shown.by_id)
+    else:
+        scope = Scope(whole, units)
+        found = (each for each in touched if each in shown.by_id and whole.by_id[each] in scope)
+    return sorted({*found, *gone})
 
 
 def _page_of(page: str, revision: int) -> tuple[int, str]:
@@ -113,9 +142,8 @@ def _page_of(page: str, revision: int) -> tuple[int, str]:
 class _Seen:
     """Makes records as one viewer may have them."""
 
-    def __init__(self, whole: SiteRecord, shown: SiteRecord, view: View) -> None:
-        self._view, self._bare = view, withheld_from(whole, view).bare
-        self._hidden = whole.by_id.keys() - shown.by_id.keys() if shown is not whole else frozenset()
+    def __init__(self, whole: SiteRecord, hidden: Collection[str], view: View) -> None:
+        self._view, self._hidden, self._bare = view, hidden, withheld_from(whole, view).bare
 
     def held(self, entity: Entity, history: Iterable[Change]) -> HeldRecord:
         """Return a record with what stands in those of its fields that the viewer sees."""

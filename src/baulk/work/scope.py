@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from functools import cache
 
-from baulk.record import Context, Entity, Relation, SiteRecord, Unit, fields_of
+from baulk.record import KINDS, Change, Context, Entity, Relation, SiteRecord, Unit, facts_of, fields_of
 
-__all__ = ["Scope", "open_units"]
+__all__ = ["Scope", "all_in_scope", "moved_with", "open_units"]
 
+_RANK = {kind: rank for rank, kind in enumerate(KINDS)}
+_MOVING = ("closed", "void")
 _NOWHERE: frozenset[str] = frozenset()
 
 
@@ -42,20 +44,15 @@ class Scope:
         """Tell whether a record is in scope."""
         if isinstance(entity, Unit):
             return True
-        if isinstance(entity, Context):
-            return self._reaches(entity) or any(map(self._reaches, self._related(entity)))
-        return self._reaches(entity)
+        return self._reaches(entity) or (isinstance(entity, Context) and any(map(self._reaches, self._related(entity))))
 
     def _reaches(self, entity: Entity) -> bool:
         places = self.units_of(entity)
         return not places or not places.isdisjoint(self._units)
 
-    def _related(self, context: Context) -> Iterator[Context]:
-        for side, other in (("later", "earlier"), ("earlier", "later")):
-            for relation in self._record.pointing_at(Relation, side, context.id):
-                found = self._record.get(Context, getattr(relation, other))
-                if found is not None:
-                    yield found
+    def _related(self, context: Context) -> Iterator[Relation]:
+        for side in ("later", "earlier"):
+            yield from self._record.pointing_at(Relation, side, context.id)
 
     def units_of(self, entity: Entity) -> frozenset[str]:
         """Return the ids of the units that a record's references lead to."""
@@ -72,9 +69,76 @@ class Scope:
             held = getattr(entity, name)
             for target in held if isinstance(held, tuple) else (held,):
                 other = self._record.by_id.get(target) if target else None
-                if other is not None and other.KIND != entity.KIND:
+                if other is not None and _RANK[other.KIND] < _RANK[entity.KIND]:  # a field that breaks this rule leads nowhere
                     found |= self.units_of(other)
         return frozenset(found) if found else _NOWHERE
+
+
+def all_in_scope(record: SiteRecord, units: Collection[str]) -> set[str]:
+    """Return the ids of all records that `Scope` has in it, from one walk over the record.
+
+    Parameters
+    ----------
+    record : SiteRecord
+        The whole record.
+    units : collection of str
+        Ids of the units.
+    """
+    inside, outside = record.by_id.keys() & set(units), {unit.id for unit in record.all(Unit, void=True)}.difference(units)
+    found = {*inside, *outside}
+    for name, kind in KINDS.items():  # kinds lead to earlier kinds only
+        names = _leads(kind)
+        for entity in record.entities.get(name, ()) if kind is not Unit else ():
+            held = entity.__dict__
+            leads = [held[each] for each in names if held[each]]
+            if any(_any_in(inside, each) for each in leads):
+                inside.add(entity.id)
+            elif any(_any_in(outside, each) for each in leads):
+                outside.add(entity.id)
+                continue
+            found.add(entity.id)
+    for relation in record.all(Relation):
+        if relation.id in found:
+            found.update(each for each in (relation.later, relation.earlier) if record.get(Context, each) is not None)
+    return found
+
+
+def moved_with(record: SiteRecord, changes: Iterable[Change]) -> set[str]:
+    """Return the ids of the records that changes may have brought into another scope without touching them.
+
+    Parameters
+    ----------
+    record : SiteRecord
+        The whole record after the changes.
+    changes : iterable of Change
+        Such as those that reopen a unit, or say that a context lies in another one.
+    """
+    todo = [
+        change.record for change in changes if change.creates or change.field in _MOVING or change.field in _moving(change.kind)
+    ]
+    found: set[str] = set()
+    while todo:
+        entity = record.by_id.get(todo.pop())
+        for kind, name in _led_from(entity.KIND) if entity is not None else ():
+            for one in record.pointing_at(kind, name, entity.id if entity else ""):
+                if one.id not in found:
+                    found.add(one.id)
+                    todo.append(one.id)
+    return found
+
+
+@cache
+def _moving(kind: str) -> tuple[str, ...]:
+    return _leads(KINDS[kind]) if kind in KINDS else ()
+
+
+@cache
+def _led_from(kind: str) -> tuple[tuple[type[Entity], str], ...]:
+    return tuple((other, name) for other in KINDS.values() for name in _leads(other) if facts_of(other, name).refers == kind)
+
+
+def _any_in(ids: set[str], held: str | tuple[str, ...]) -> bool:
+    return held in ids if isinstance(held, str) else not ids.isdisjoint(held)
 
 
 @cache

@@ -6,7 +6,7 @@ from collections.abc import Collection
 from threading import RLock
 
 from baulk.drawing.withheld import bring_neighbours_along, neighbours_that_show
-from baulk.record import SiteRecord, View, record_for
+from baulk.record import SiteRecord, View, record_for, withheld_from
 from baulk.record.as_seen import record_for_renewed
 from baulk.record.still_withheld import bring_withheld_along
 
@@ -32,10 +32,15 @@ class SeenRecords:
         """Return the record as a viewer may have it."""
         with self._lock:
             if view not in self._seen:
-                self._seen[view] = self._brought_along(view) or record_for(
-                    self.record, view, also=neighbours_that_show(self.record)
-                )
+                self._seen[view] = self._brought_along(view) or record_for(self.record, view, also=self._neighbours())
             return self._seen[view]
+
+    def hidden_from(self, view: View) -> frozenset[str]:
+        """Return the ids of all records that a viewer does not see, and of some that there are none of."""
+        return frozenset() if view is View.RESTRICTED else frozenset({*withheld_from(self.record, view).why, *self._neighbours()})
+
+    def _neighbours(self) -> frozenset[str]:
+        return neighbours_that_show(self.record)
 
     def _brought_along(self, view: View) -> SiteRecord | None:
         """Return the record as a viewer may have it from what they had of the one before, when what is withheld is the same."""
@@ -45,7 +50,7 @@ class SeenRecords:
         if view not in seen or not bring_withheld_along(before, self.record, touched, view):
             return None
         bring_neighbours_along(before, self.record, touched)
-        also = neighbours_that_show(self.record)
+        also = self._neighbours()
         if also != neighbours_that_show(before):
             return None
         return record_for_renewed(seen[view], self.record, touched, view, also=also)

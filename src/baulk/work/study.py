@@ -94,6 +94,10 @@ class Study:
         """Return the record as a viewer may have it."""
         return self._seen.by(view)
 
+    def hidden_from(self, view: View) -> frozenset[str]:
+        """Return the ids of all records that a viewer does not see."""
+        return self._seen.hidden_from(view)
+
     def renewed(self, record: SiteRecord, touched: Collection[str]) -> Study:
         """Return the study of a record that was renewed; `touched` are the ids of all records in which it differs."""
         study = Study(record, self.files, self.profile, self._histories)

@@ -22,8 +22,8 @@ def latest_first_among(record: SiteRecord, contexts: Iterable[str]) -> tuple[str
 
     Notes
     -----
-    How far a context lies from the top hangs on nothing but what relations, step by step, tie it to. So it is enough to put in order
-    what hangs together with the contexts that are wanted, and the answer is the same as that of the whole site.
+    How far a context lies from the top hangs on nothing but what relations, step by step, tie it to. So it is enough to put in
+    order what hangs together with the contexts that are wanted, and the answer is the same as that of the whole site.
     """
     wanted = frozenset(contexts)
     tied = _tied_to(record, wanted)
