@@ -148,7 +148,7 @@ def test_evidence_that_is_withheld_does_not_count_and_is_counted() -> None:
 
 def test_a_reading_for_remains_calls_for_care_and_withholds_its_question() -> None:
     """A small chance of a grave raises the caution, whatever else is likelier; crew and public do not see the question."""
-    record = question_record({"rw": {"name": "Possible grave", "prior": 0.02}})
+    record = question_record({"rw": {"name": "Possible grave", "prior": 0.2}})
     found = weighed_question(record, record, "1")
     assert found.caution is not None and "stop work" in found.caution.says and "notify" in found.caution.says
     assert beside_of(found).caution == found.caution.says

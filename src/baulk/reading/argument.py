@@ -24,7 +24,12 @@ from baulk.reading.robustness import (
 from baulk.reading.telling import paragraph
 from baulk.reading.weigh import Weighed, weigh
 
-__all__ = ["Argument", "argue"]
+__all__ = ["NO_PLAN_UNDER_CARE", "Argument", "argue"]
+
+NO_PLAN_UNDER_CARE = Plan(
+    None, 0.0, 0.0, 0.0, True, "No test is planned while burial care is due: stop, cover and notify, and ask what may be done."
+)
+"""The plan of a question that calls for burial care."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,7 +55,7 @@ class Argument:
     tests : tuple of Ranked
         Tests not yet made, in the order in which to make them.
     plan : Plan
-        Up to three of them, one after the other.
+        Up to three of them, one after the other; none while burial care is due.
     care : BurialCare
         Whether to stop, cover and notify.
     says : str
@@ -95,6 +100,8 @@ def argue(
     """
     weighed = weigh(question, treatment)
     falls = overturning(weighed)
+    care = burial_care(weighed, care_threshold)
+    plan = NO_PLAN_UNDER_CARE if care.acts else plan_tests(question, weighed.posterior, tests, hours=hours)
     return Argument(
         weighed,
         treatments(weighed),
@@ -104,7 +111,7 @@ def argue(
         separation(weighed),
         lead_holds_to(weighed),
         rank_tests(question, weighed.posterior, tests),
-        plan_tests(question, weighed.posterior, tests, hours=hours),
-        burial_care(weighed, care_threshold),
+        plan,
+        care,
         paragraph(weighed, falls),
     )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from baulk.errors import InputError
-from baulk.reading.prior import equal_prior
-from baulk.reading.robustness import treatments
+from baulk.reading.grouping import Treatment
+from baulk.reading.prior import Prior
 from baulk.reading.weigh import Weighed, weigh
 
 __all__ = ["CARE_THRESHOLD", "HIGHEST_THRESHOLD", "BurialCare", "burial_care"]
@@ -16,6 +16,9 @@ CARE_THRESHOLD = 0.01
 
 HIGHEST_THRESHOLD = 0.05
 """Share above which nobody may set the threshold."""
+
+LEAST_PRIOR = CARE_THRESHOLD / 2
+"""Share before the evidence that burial readings are given at least, so that no low prior silences what was seen (house value)."""
 
 STEPS = (
     "Stop digging in and beside it.",
@@ -36,7 +39,7 @@ class BurialCare:
         Whether to stop, cover and notify.
     share : float
         The largest share that the burial readings together have under any of the treatments of common causes, with the prior as
-        given or with all readings equal; NaN when no reading speaks of a burial.
+        given but no less than half the house threshold for them; NaN when no reading speaks of a burial.
     threshold : float
         At or above which care is due.
     readings : tuple of str
@@ -83,8 +86,8 @@ def burial_care(weighed: Weighed, threshold: float = CARE_THRESHOLD) -> BurialCa
             "No reading of this question speaks of a burial. That nobody named one does not say that there is none: add one if it "
             "could be.",
         )  # fmt: skip
-    level = equal_prior(len(weighed.question.readings))
-    weighings = [*treatments(weighed), *(weigh(weighed.question, held.treatment, level) for held in treatments(weighed))]
+    prior = _raised(weighed.prior, places)
+    weighings = [weigh(weighed.question, treatment, prior) for treatment in Treatment]
     share = max(float(held.posterior[places].sum()) for held in weighings)
     named = " or ".join(f"“{name}”" for name in names)
     limit = f"{100 * threshold:.3g} %"
@@ -99,3 +102,13 @@ def burial_care(weighed: Weighed, threshold: float = CARE_THRESHOLD) -> BurialCa
         "bone, nail line, coffin stain or straight-sided mixed fill, stop, cover and notify."
     )
     return BurialCare(False, share, threshold, names, (), says)
+
+
+def _raised(prior: Prior, places: list[int]) -> Prior:
+    """Return the prior with the burial readings together at `LEAST_PRIOR` or more."""
+    held = float(prior.shares[places].sum())
+    if held >= LEAST_PRIOR:
+        return prior
+    shares = prior.shares * (1 - LEAST_PRIOR) / (1 - held)
+    shares[places] = prior.shares[places] * LEAST_PRIOR / held
+    return Prior(shares)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from baulk.ground.soil import compare_colours
 from baulk.reading.finding import Finding, cannot_tell
 from baulk.reading.subject import Subject, mentions, numbers
 from baulk.record import Burial, Context
 
 __all__ = [
-    "bone_or_coffin", "fill_colour_step", "fill_texture_step", "flat_base", "mixed_fill", "nails_in_fill", "plan_long",
+    "bone_or_coffin", "drain_in_cut", "fill_texture_step", "flat_base", "mixed_fill", "nails_in_fill", "plan_long",
     "plan_rectangular", "plan_round", "pointed_base", "quick_backfill", "runs_east_west",
 ]  # fmt: skip
 
@@ -56,13 +55,15 @@ def plan_long(subject: Subject) -> Finding:
 
 
 def runs_east_west(subject: Subject) -> Finding:
-    """Tell whether the long axis of the cut lies within thirty degrees of east and west."""
+    """Tell whether the long axis of the cut lies within thirty degrees of true east and west, if the grid's turn is known."""
     rule = "runs_east_west"
     known = [(cut, cut.orientation) for cut in subject.cuts if cut.orientation is not None]
     if not known:
         return cannot_tell(rule, "The orientation is not recorded.", "Measure the bearing of the long axis against the grid.")
-    seen = any(abs(bearing % 180 - 90) <= EAST_WEST_WITHIN for _, bearing in known)
-    says = "; ".join(f"the long axis of {cut.number} bears {bearing:g}°" for cut, bearing in known)
+    turned = subject.record.site.grid_rotation
+    seen = any(abs((bearing + (turned or 0)) % 180 - 90) <= EAST_WEST_WITHIN for _, bearing in known)
+    against = "grid north" if turned is None else f"grid north, which bears {turned:g}° from true north"
+    says = "; ".join(f"the long axis of {cut.number} bears {bearing:g}° from {against}" for cut, bearing in known)
     return Finding(rule, seen, f"{says[0].upper()}{says[1:]}.", tuple(cut.id for cut, _ in known))
 
 
@@ -115,32 +116,10 @@ def quick_backfill(subject: Subject) -> Finding:
     return Finding(rule, not slow, says, tuple(fill.id for fill, _ in known))
 
 
-def _pairs(subject: Subject) -> list[tuple[Context, Context]]:
-    found = []
-    for fill in subject.fills:
-        cut = subject.record.get(Context, fill.fill_of)
-        if cut is not None:
-            found += [(fill, other) for relation, other in subject.beneath(cut) if relation.how == "cuts"]
-    return found
-
-
-def fill_colour_step(subject: Subject) -> Finding:
-    """Measure the least colour difference (CIEDE2000) between the fill and what it is cut through."""
-    rule = "fill_colour_step"
-    known = [(fill, other) for fill, other in _pairs(subject) if fill.colour_moist and other.colour_moist]
-    if not known:
-        test = "Read the moist Munsell colour of the fill and of each layer it is cut through."
-        return cannot_tell(rule, "The colours of the fill and of what it is cut through are not both recorded.", test)
-    steps = [(compare_colours(fill.colour_moist or "", other.colour_moist or "").difference, fill, other) for fill, other in known]
-    step, fill, other = min(steps, key=lambda held: held[0])
-    says = f"The colours of fill {fill.number} and of {other.number} lie {step:.1f} apart (CIEDE2000), the nearest of {len(steps)}."
-    return Finding(rule, None, says, (fill.id, other.id), step)
-
-
 def fill_texture_step(subject: Subject) -> Finding:
     """Tell whether the fill differs in texture from everything it is cut through."""
     rule = "fill_texture_step"
-    known = [(fill, other) for fill, other in _pairs(subject) if fill.texture and other.texture]
+    known = [(fill, other) for fill, other in subject.fill_pairs if fill.texture and other.texture]
     if not known:
         test = "Feel the texture of the fill and of each layer it is cut through, side by side."
         return cannot_tell(rule, "The textures of the fill and of what it is cut through are not both recorded.", test)
@@ -148,6 +127,24 @@ def fill_texture_step(subject: Subject) -> Finding:
     fill, other = (same or known)[0]
     says = f"Fill {fill.number} is {fill.texture}, {other.number} is {other.texture}."
     return Finding(rule, not same, says, (fill.id, other.id))
+
+
+def drain_in_cut(subject: Subject) -> Finding:
+    """Tell whether a drain or culvert was laid in the cut; that none is recorded tells nothing while the base is not seen."""
+    rule = "drain_in_cut"
+    laid = [
+        (upper, cut)
+        for cut in subject.cuts
+        for relation, upper in subject.above(cut)
+        if relation.how == "fills" and upper.structure_type in ("drain", "culvert")
+    ]
+    if laid:
+        structure, cut = laid[0]
+        return Finding(rule, True, f"Drain {structure.number} lies in {cut.number}.", (structure.id, cut.id))
+    seen = [cut for cut in subject.cuts if cut.base_shape not in (None, "not reached") and cut.section_share in ("half", "full")]
+    if not seen:
+        return cannot_tell(rule, "Its base was not seen, and no drain in it is recorded.", "Expose half a metre of its base.")
+    return Finding(rule, False, f"No drain lies in {numbers(seen)}.", tuple(cut.id for cut in seen))
 
 
 def nails_in_fill(subject: Subject) -> Finding:

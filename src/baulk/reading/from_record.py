@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
 
-from baulk.reading import cut_rules, soil_rules, structure_rules
+from baulk.reading import cut_rules, measure_rules, soil_rules, structure_rules
 from baulk.reading.finding import Finding
 from baulk.reading.subject import Subject, subject_of
 from baulk.record import SiteRecord
@@ -15,11 +15,11 @@ __all__ = ["MEASURES", "RULES", "evidence_from_record", "rule_words"]
 Rule = Callable[[Subject], Finding]
 
 RULES: Mapping[str, Rule] = MappingProxyType(
-    {name: getattr(module, name) for module in (structure_rules, cut_rules, soil_rules) for name in module.__all__}
+    {name: getattr(module, name) for module in (structure_rules, cut_rules, soil_rules, measure_rules) for name in module.__all__}
 )
 """Every rule by its name."""
 
-MEASURES = frozenset({"axes_spread", "fill_colour_step", "finds_span"})
+MEASURES = frozenset(measure_rules.__all__)
 """Rules that measure instead of saying yes or no."""
 
 

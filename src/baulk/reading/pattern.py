@@ -47,6 +47,8 @@ class PatternLine:
         By how much two measurements may differ; 0 for a line that is not measured.
     measures : str
         What is measured and in what, such as "spread of the axes, degrees".
+    sought : bool
+        False for what nobody goes looking for, such as human bone: unknown, it is no test.
     """
 
     id: str
@@ -61,6 +63,7 @@ class PatternLine:
     spreads: Mapping[str, Spread] | None = None
     grain: float = 0.0
     measures: str = ""
+    sought: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +145,7 @@ def begin(
         piece = _piece(line, pattern.readings, finding, known.get(line.id))
         if piece is not None:
             evidence.append(piece)
-        else:
+        elif line.sought:
             tests.append(_test(line, finding))
     return Begun(question_of(pattern.asks, pattern.readings, evidence, number=number, about=about), tuple(tests), told)
 

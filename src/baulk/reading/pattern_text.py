@@ -23,7 +23,7 @@ _TOP = {"name": str, "title": str, "asks": str, "reading": list, "evidence": lis
 _READING = {"key": str, "name": str, "prior": float, "why": str, "burial": bool}
 _EVIDENCE = {
     "id": str, "saw": str, "expected": dict, "spread": dict, "measures": str, "grain": float, "source": str, "does": str,
-    "hours": float, "lost_at_backfill": bool, "cause": str, "rule": str,
+    "hours": float, "lost_at_backfill": bool, "cause": str, "rule": str, "sought": bool,
 }  # fmt: skip
 _NEEDED = {
     "": ("name", "title", "asks", "reading", "evidence"),
@@ -167,6 +167,7 @@ def _lines(check: _Check, held: object, readings: list[str], rules: Collection[s
                 spreads,
                 float(str(table.get("grain", 0.0))),
                 str(table.get("measures", "")),
+                bool(table.get("sought", True)),
             )
         )
     return found

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from baulk.dating.termini import terminus_of_finds
 from baulk.reading.finding import Finding, cannot_tell
 from baulk.reading.subject import Subject, mentions, numbers
 from baulk.record import Context
 
 __all__ = [
-    "building_rubble", "burnt_place", "dark_soil", "finds_span", "firm_top", "gradual_base", "mixed_lumps", "sealed_above",
+    "building_rubble", "burnt_place", "dark_soil", "firm_top", "gradual_base", "mixed_lumps", "roots_in_fill", "sealed_above",
     "tip_lines", "void_near", "waste_held",
 ]  # fmt: skip
 
@@ -53,30 +52,36 @@ def sealed_above(subject: Subject) -> Finding:
     return cannot_tell("sealed_above", "Nothing is recorded as lying over it.", "Record what lay over it, from the sections.")
 
 
-def _inclusions(rule: str, subject: Subject, words: tuple[str, ...], what: str, test: str) -> Finding:
+def _inclusions(
+    rule: str, subject: Subject, words: tuple[str, ...], what: str, test: str, passed_over: tuple[str, ...]
+) -> Finding:  # fmt: skip
     told = [held for held in _soils(subject) if held.inclusions or held.texture]
-    if not told:
-        return cannot_tell(rule, "Composition and inclusions are not recorded.", test)
-    seen = [held for held in told if mentions(held.texture, words) or mentions(_without_rare(held.inclusions), words)]
-    says = f"{numbers(seen)} holds {what}." if seen else f"No {what} worth the name is recorded in {numbers(told)}."
-    return Finding(rule, bool(seen), says, tuple(held.id for held in (seen or told)))
+    seen = [held for held in told if mentions(held.texture, words) or mentions(_without(held.inclusions, passed_over), words)]
+    if seen:
+        return Finding(rule, True, f"{numbers(seen)} holds {what}.", tuple(held.id for held in seen))
+    dug = [held for held in told if held.dug != 0]
+    if not dug:
+        return cannot_tell(rule, f"No {what} is recorded, and nothing was dug or told of its inclusions.", test)
+    return Finding(rule, False, f"No {what} worth the name is recorded in {numbers(dug)}.", tuple(held.id for held in dug))
 
 
-def _without_rare(text: str | None) -> str:
-    """Return the inclusions without those that are rare."""
-    return ", ".join(part for part in (text or "").split(",") if "rare" not in part.lower())
+def _without(text: str | None, passed_over: tuple[str, ...]) -> str:
+    """Return the inclusions without those that are told as too few."""
+    return ", ".join(part for part in (text or "").split(",") if not mentions(part, passed_over))
 
 
 def building_rubble(subject: Subject) -> Finding:
-    """Tell whether it holds more than rare brick, stone rubble or mortar."""
+    """Tell whether it holds more than occasional brick, stone rubble or mortar."""
     words = ("brick", "mortar", "rubble", "tile", "plaster", "slate")
-    return _inclusions("building_rubble", subject, words, "building rubble", "Sort and weigh the rubble of ten litres.")
+    return _inclusions(
+        "building_rubble", subject, words, "building rubble", "Sort and weigh the rubble of ten litres.", ("rare", "occasional")
+    )
 
 
 def waste_held(subject: Subject) -> Finding:
     """Tell whether it holds more than rare refuse of house or trade."""
     words = ("glass", "clinker", "slag", "bone", "shell", "ceramic", "sherd", "crucible", "waste", "ash", "refuse")
-    return _inclusions("waste_held", subject, words, "refuse", "Sieve and sort ten litres; count by kind.")
+    return _inclusions("waste_held", subject, words, "refuse", "Sieve and sort ten litres; count by kind.", ("rare",))
 
 
 def _described(rule: str, subject: Subject, words: tuple[str, ...], what: str, test: str) -> Finding:
@@ -107,6 +112,14 @@ def firm_top(subject: Subject) -> Finding:
     return _described("firm_top", subject, ("trodden", "trampled", "compacted", "worn"), "a trodden top", test)
 
 
+def roots_in_fill(subject: Subject) -> Finding:
+    """Tell whether roots, bark or rotted wood stand in the record of its own soil."""
+    words = ("root", "bark", "rotted", "rotten")
+    return _described(
+        "roots_in_fill", subject, words, "traces of roots or wood", "Half-section it and look for root voids and bark."
+    )
+
+
 def burnt_place(subject: Subject) -> Finding:
     """Tell whether the ground was burnt where it lies."""
     test = "Section it: reddened soil that fades downward was burnt in place."
@@ -119,20 +132,6 @@ def burnt_place(subject: Subject) -> Finding:
     if burnt:
         return Finding("burnt_place", True, f"{numbers(burnt)} was burnt where it lies.", tuple(held.id for held in burnt))
     return cannot_tell("burnt_place", "No burning in place is recorded.", test)
-
-
-def finds_span(subject: Subject) -> Finding:
-    """Measure over how many years the earliest dates of its finds spread; the latest of them is told as not earlier than."""
-    rule = "finds_span"
-    known = [(find, find.begin) for find in subject.finds if find.begin is not None]
-    if len(known) < 2:
-        test = "Have the finds dated: at least two with a first year of making."
-        return cannot_tell(rule, f"{len(known)} of its finds have a first year of making; two are needed.", test)
-    years = [year for _, year in known]
-    bound = terminus_of_finds(years)
-    latest = bound.year if bound is not None else max(years)
-    says = f"The first years of {len(known)} dated finds spread over {max(years) - min(years)} years; not earlier than {latest}."
-    return Finding(rule, None, says, tuple(find.id for find, _ in known), float(max(years) - min(years)))
 
 
 def void_near(subject: Subject) -> Finding:

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import numpy as np
-
-from baulk.ground.axial import axial_statistics
 from baulk.reading.finding import Finding, cannot_tell
 from baulk.reading.subject import Subject, mentions, numbers, share_rule
 
 __all__ = [
-    "axes_spread", "bedding_beneath", "bonded_rubble", "cut_away", "in_construction_cut", "laid_dry", "old_mortar", "on_old_ground",
+    "bedding_beneath", "bonded_rubble", "cut_away", "in_construction_cut", "laid_dry", "old_mortar", "on_old_ground",
     "one_course", "pieces_upright", "soft_fired", "worn_tops",
 ]  # fmt: skip
 
@@ -76,18 +73,6 @@ def worn_tops(subject: Subject) -> Finding:
     if not any(shows is not None for _, shows in pieces):
         pieces = [(held.id, known.get(held.wear or "")) for held in subject.structures]
     return share_rule("worn_tops", pieces, "are worn on top", "Clean the upper faces and look at them in raking light.")
-
-
-def axes_spread(subject: Subject) -> Finding:
-    """Measure how far the axes of the pieces spread about their mean, in degrees."""
-    rule, test = "axes_spread", "Draw the outline or the axis of at least five pieces."
-    known = [piece for piece in subject.elements if piece.bearing is not None]
-    if len(known) < 5:
-        return cannot_tell(rule, f"The axes of {len(known)} pieces are on record; five are needed.", test)
-    found = axial_statistics(np.array([piece.bearing for piece in known], dtype=np.float64))
-    spread = found.angular_deviation / 2 if found.angular_deviation > 45 else found.angular_deviation
-    says = f"The axes of {len(known)} pieces spread {spread:.0f}° about their mean."
-    return Finding(rule, None, says, tuple(piece.id for piece in known), float(spread))
 
 
 def on_old_ground(subject: Subject) -> Finding:

@@ -82,6 +82,16 @@ class Subject:
         """Finds from the fills and deposits."""
         return tuple(find for held in (*self.fills, *self.deposits) for find in self.record.pointing_at(Find, "context", held.id))
 
+    @cached_property
+    def fill_pairs(self) -> tuple[tuple[Context, Context], ...]:
+        """Each fill with each context that its cut goes through."""
+        found = []
+        for fill in self.fills:
+            cut = self.record.get(Context, fill.fill_of)
+            if cut is not None:
+                found += [(fill, other) for relation, other in self.beneath(cut) if relation.how == "cuts"]
+        return tuple(found)
+
     def beneath(self, context: Context) -> tuple[tuple[Relation, Context], ...]:
         """Return what a context lies over, fills, cuts or abuts, each with its relation."""
         return self._related(context, "later", "earlier")

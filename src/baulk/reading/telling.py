@@ -83,10 +83,15 @@ def _answer(weighed: Weighed) -> str:
     lead = weighed.leader
     share, low, high = (share_words(float(held[lead])) for held in (weighed.posterior, weighed.low, weighed.high))
     count = len(weighed.question.evidence)
-    return (
+    text = (
         f"On {_pieces(count)} of evidence “{_name(weighed, lead)}” is the likeliest reading at {share}; with every word "
-        f"anywhere in its range it lies between {low} and {high}."
+        f"anywhere in its range it lies between {low} and {high}"
     )
+    still = [share_words(float(held[lead])) for held in (weighed.steady_low, weighed.steady_high)]
+    none = next((reading.name for reading in weighed.question.readings if reading.none_of_these), "")
+    if still != [low, high] and not weighed.question.readings[lead].none_of_these:
+        text += f", and while “{none}” stays as it is between {still[0]} and {still[1]}"
+    return f"{text}."
 
 
 def _carries(weighed: Weighed) -> str:

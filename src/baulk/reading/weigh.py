@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,6 +41,9 @@ class Weighed:
         How likely each reading is; they add up to 1.
     low, high : float64 array, shape (readings,)
         The least and the most that each can be when every word and number may lie anywhere in its range; exact.
+    steady_low, steady_high : float64 array, shape (readings,)
+        The same while *none of these* keeps the values used for it. Nobody can exclude a thing that is made up to fit, so the whole
+        range is often wide on its account alone.
     order : tuple of int
         Places of the readings, likeliest first; equal ones by id.
     """
@@ -55,6 +58,8 @@ class Weighed:
     posterior: Floats
     low: Floats
     high: Floats
+    steady_low: Floats
+    steady_high: Floats
     order: tuple[int, ...]
 
     @property
@@ -109,6 +114,14 @@ def weigh(question: Question, treatment: Treatment = Treatment.LEAST, prior: Pri
     alone = rows if treatment is Treatment.FULL else rows_of(question, Treatment.FULL)
     after = posterior_of(before.shares, rows)
     low, high = _range(before.shares, rows)
+    unnamed = np.array([reading.none_of_these for reading in question.readings])
+    still = replace(
+        rows,
+        low=np.where(unnamed, rows.best, rows.low),
+        high=np.where(unnamed, rows.best, rows.high),
+        words=np.where(unnamed, np.int32(-1), rows.words),
+    )
+    steady_low, steady_high = _range(before.shares, still)
     ranked = sorted(range(len(after)), key=lambda place: (-round(float(after[place]), 12), question.readings[place].id))
     return Weighed(
         question,
@@ -121,6 +134,8 @@ def weigh(question: Question, treatment: Treatment = Treatment.LEAST, prior: Pri
         after,
         low,
         high,
+        steady_low,
+        steady_high,
         tuple(ranked),
     )
 

@@ -28,12 +28,25 @@ def test_a_grave_that_is_far_less_likely_than_the_leader_is_still_acted_upon() -
     assert "whatever else is likelier" in held.says
 
 
-def test_the_largest_share_of_all_ways_to_weigh_counts() -> None:
-    """A reading that the given prior holds down reaches the threshold when all readings are held equal."""
-    low = pit(0.05, prior=0.001)
-    assert low.posterior[1] < CARE_THRESHOLD
+def test_a_low_prior_does_not_silence_what_was_seen() -> None:
+    """A burial held at one in a hundred thousand is weighed as one in two hundred: evidence for it reaches the threshold."""
+    low = pit(0.95, prior=0.00001)
+    assert low.posterior[1] < CARE_THRESHOLD / 100
     held = burial_care(low)
-    assert held.acts and held.share == pytest.approx(0.05 / 1.05)
+    # 0.005 against 0.995 shared 8:1 between pit and none of these, with chances 0.95, 0.9 and 0.1.
+    expected = 0.005 * 0.95 / (0.005 * 0.95 + 0.995 * (8 * 0.9 + 1 * 0.1) / 9)
+    assert not held.acts and held.share == pytest.approx(expected, rel=1e-3)
+    seen = [Evidence(f"e{place}", "x", {"pit": expectation_of(0.1), "grave": expectation_of(0.9)}) for place in range(2)]
+    strong = weigh(question_of("?", low.question.readings, seen))
+    assert strong.posterior[1] < CARE_THRESHOLD and burial_care(strong).acts
+
+
+def test_before_any_evidence_care_follows_the_prior() -> None:
+    """A question that nothing was seen of yet acts when its burial readings have the threshold already, and not below it."""
+    readings = [Reading("pit", "Pit", 0.8), Reading("grave", "Grave", 0.004, burial=True)]
+    assert not burial_care(weigh(question_of("?", readings))).acts
+    raised = [Reading("pit", "Pit", 0.8), Reading("grave", "Grave", 0.02, burial=True)]
+    assert burial_care(weigh(question_of("?", raised))).acts
 
 
 def test_below_the_threshold_nothing_is_cleared() -> None:

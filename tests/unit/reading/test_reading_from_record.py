@@ -7,7 +7,7 @@ import pytest
 from baulk.reading.finding import Finding
 from baulk.reading.from_record import MEASURES, RULES, evidence_from_record, rule_words
 from baulk.reading.subject import mentions
-from baulk.record import Burial, Context, Element, Find, Relation, SiteRecord
+from baulk.record import Burial, Context, Element, Find, Relation, Site, SiteRecord
 from tests.unit.reading.made_site import BASE, every_piece, yard
 
 
@@ -33,7 +33,7 @@ SEEN = [
     ("plan_rectangular", ["cut"], True, "14 is rectangular in plan."),
     ("plan_round", ["cut"], False, "14 is rectangular in plan, not round."),
     ("plan_long", ["cut"], False, "14 is rectangular in plan, not linear."),
-    ("runs_east_west", ["cut"], True, "The long axis of 14 bears 88°."),
+    ("runs_east_west", ["cut"], True, "The long axis of 14 bears 88° from grid north."),
     ("mixed_fill", ["cut"], True, "Fill 15 is told as mixed."),
     ("quick_backfill", ["cut"], True, "15 was thrown in."),
     ("nails_in_fill", ["cut"], True, "Nails are recorded in 15."),
@@ -49,6 +49,7 @@ SEEN = [
     ("tip_lines", ["top"], True, "8 is told to have tip lines or lenses."),
     ("mixed_lumps", ["top"], True, "8 is told to have lumps of other soils."),
     ("building_rubble", ["top"], True, "8 holds building rubble."),
+    ("roots_in_fill", ["hole"], True, "22 is told to have traces of roots or wood."),
     ("building_rubble", ["old"], False, "No building rubble worth the name is recorded in 18."),
     ("waste_held", ["old"], True, "18 holds refuse."),
 ]
@@ -100,6 +101,20 @@ OTHERWISE = [
         ["cut"],
         True,
     ),
+    (
+        "drain_in_cut",
+        yard(
+            more=(
+                Context(id="d", number="32", kind="structure", structure_type="drain"),
+                Relation(id="o", later="d", earlier="cut", how="fills"),
+            )
+        ),
+        ["cut"],
+        True,
+    ),
+    ("drain_in_cut", yard({"cut": {"base_shape": "flat", "section_share": "half"}}), ["cut"], False),
+    ("runs_east_west", yard({"cut": {"orientation": 50.0}}, more=(Site(id="site", grid_rotation=30.0),)), ["cut"], True),
+    ("waste_held", yard({"old": {"inclusions": "rare glass drips"}}), ["old"], False),
     ("gradual_base", yard(), ["top"], False),
     ("burnt_place", yard({"old": {"formation": "burnt"}}), ["old"], True),
     (
@@ -149,6 +164,19 @@ def test_no_bone_is_never_an_answer() -> None:
     assert read("nails_in_fill", yard({"fill": {"inclusions": "none"}}), "cut").seen is None
 
 
+def test_an_undug_fill_cannot_be_told_to_hold_nothing() -> None:
+    """No refuse and no rubble seen in a fill that nobody dug is no answer; in a dug one it is."""
+    undug, dug = yard(), yard({"fill": {"dug": 50.0}})
+    for rule in ("waste_held", "building_rubble"):
+        assert read(rule, undug, "cut").seen is None and read(rule, undug, "cut").test
+        assert read(rule, dug, "cut").seen is False
+
+
+def test_a_drain_that_nobody_looked_for_cannot_be_told() -> None:
+    """Where the base was not reached nothing is said of what lies in it."""
+    assert read("drain_in_cut", yard(), "cut").seen is None
+
+
 def test_measures_are_read_with_their_records() -> None:
     """Axes 40° to 96° in steps of 8°, finds of 1740 and 1762, and the nearer of two colours."""
     record = yard()
@@ -160,6 +188,8 @@ def test_measures_are_read_with_their_records() -> None:
     assert span.value == 22 and "not earlier than 1762" in span.says and span.records == ("f1", "f2")
     step = read("fill_colour_step", record, "cut")
     assert step.value is not None and step.value > 5 and set(step.records) == {"fill", "old"}
+    wet = yard({f"p{place}": {"absorption": 18.0 + place} for place in range(3)})
+    assert read("absorption", wet, "s").value == 19 and read("absorption", yard(), "s").value is None
     assert {rule for rule in RULES if rule in MEASURES} == MEASURES
 
 

@@ -207,3 +207,10 @@ def test_a_reading_without_a_spread_takes_any_value_as_likely() -> None:
     assert spread is not None
     held = expectations_of(10.0, 1.0, {"x": spread}, ["x", "n"])
     assert held["n"].best == pytest.approx(2 / 22) and held["x"].best > held["n"].best
+
+
+def test_what_nobody_goes_looking_for_is_no_test() -> None:
+    """A line that is not sought, such as human bone, is evidence when it is seen and no test when it is not."""
+    held = pattern_of(TEXT.replace('id = "red"', 'id = "red"\nsought = false'), "lump.toml")
+    assert [test.id for test in begin(held).tests] == ["size"]
+    assert [piece.id for piece in begin(held, seen={"red": True}).question.evidence] == ["red"]

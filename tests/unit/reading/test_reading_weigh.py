@@ -47,6 +47,27 @@ def test_the_range_agrees_with_every_corner(treatment: Treatment, seed: int, rea
     assert weighed.high == pytest.approx(high, abs=1e-12)
 
 
+@pytest.mark.parametrize("treatment", list(Treatment))
+@pytest.mark.parametrize(("seed", "readings", "pieces"), [(2, 3, 3), (3, 2, 5), (5, 3, 3)])
+def test_the_range_while_none_of_these_stays_agrees_with_every_corner(
+    treatment: Treatment, seed: int, readings: int, pieces: int
+) -> None:  # fmt: skip
+    """With the cells of none of these held at their values, the stated extremes are those of all corners of the others."""
+    weighed = weigh(random_question(seed, readings, pieces, causes=2), treatment)
+    rows = weighed.rows
+    held = np.array([reading.none_of_these for reading in weighed.question.readings])
+    still = replace(
+        rows,
+        low=np.where(held, rows.best, rows.low),
+        high=np.where(held, rows.best, rows.high),
+        words=np.where(held, -1, rows.words),
+    )
+    low, high = every_corner(replace(weighed, rows=still))
+    assert weighed.steady_low == pytest.approx(low, abs=1e-12)
+    assert weighed.steady_high == pytest.approx(high, abs=1e-12)
+    assert (weighed.steady_low >= weighed.low - 1e-12).all() and (weighed.steady_high <= weighed.high + 1e-12).all()
+
+
 def test_nothing_inside_the_ranges_goes_beyond_the_corners() -> None:
     """Ten thousand random values inside the ranges never leave the stated range, and come near to it."""
     weighed = weigh(random_question(8, 3, 2))
