@@ -87,7 +87,7 @@ def burial_care(weighed: Weighed, threshold: float = CARE_THRESHOLD) -> BurialCa
             "could be.",
         )  # fmt: skip
     prior = _raised(weighed.prior, places)
-    weighings = [weigh(weighed.question, treatment, prior) for treatment in Treatment]
+    weighings = [weigh(weighed.question, treatment, prior, weighed.pieces) for treatment in Treatment]
     share = max(float(held.posterior[places].sum()) for held in weighings)
     named = " or ".join(f"“{name}”" for name in names)
     limit = f"{100 * threshold:.3g} %"

@@ -7,11 +7,14 @@ from dataclasses import dataclass
 from math import inf, log
 
 import numpy as np
+from numpy.typing import NDArray
 
 from baulk.reading.voices import Left, Voice, least_after_removal, voices_of
 from baulk.reading.weigh import Weighed
 
 __all__ = ["Overturning", "overturning"]
+
+Floats = NDArray[np.float64]
 
 _LEVEL = 1e-9
 """Natural logarithm within which two readings are level."""
@@ -80,28 +83,40 @@ def _against(weighed: Weighed, voices: Sequence[Voice], logs: Sequence[Sequence[
     fallen = [0.0]
     for weight, _ in helpful:
         fallen.append(fallen[-1] + weight)
-    best = _joined(groups)
+    best, steps = _joined(groups)
     for count in range(len(best) + len(helpful)):
         options = [
-            (lead + best[from_groups][0] - fallen[count - from_groups], from_groups)
-            for from_groups in range(min(count, len(best) - 1) + 1)
-            if count - from_groups <= len(helpful)
+            (lead + float(best[from_groups]) - fallen[count - from_groups], from_groups)
+            for from_groups in range(max(0, count - len(helpful)), min(count, len(best) - 1) + 1)
         ]
         margin, from_groups = min(options)
         if margin <= _LEVEL:
             alone = tuple(piece for _, piece in helpful[: count - from_groups])
-            return Overturning(rival, (*best[from_groups][1], *alone), max(0.0, -margin * _PER_NATURAL))
+            return Overturning(rival, (*_taken(groups, steps, from_groups), *alone), max(0.0, -margin * _PER_NATURAL))
     return None
 
 
-def _joined(groups: list[list[Left]]) -> list[Left]:
-    """Return the least that all groups together can leave with 0, 1, 2 … pieces out, and which are taken."""
-    best: list[Left] = [(0.0, ())]
+def _joined(groups: Sequence[Sequence[Left]]) -> tuple[Floats, list[NDArray[np.int64]]]:
+    """Return the least that all groups together can leave with 0, 1, 2 … pieces out, and how many of each group those are."""
+    best, steps = np.zeros(1), []
     for left in groups:
-        wider: list[Left] = [(inf, ())] * (len(best) + len(left) - 1)
-        for held, (base, taken) in enumerate(best):
-            for more, (value, pieces) in enumerate(left):
-                if base + value < wider[held + more][0]:
-                    wider[held + more] = (base + value, (*taken, *pieces))
+        wider = np.full(len(best) + len(left) - 1, inf)
+        step = np.zeros(len(wider), dtype=np.int64)
+        for more, (value, _) in enumerate(left):
+            part = wider[more : more + len(best)]
+            better = best + value < part
+            part[better] = best[better] + value
+            step[more : more + len(best)][better] = more
         best = wider
-    return best
+        steps.append(step)
+    return best, steps
+
+
+def _taken(groups: Sequence[Sequence[Left]], steps: Sequence[NDArray[np.int64]], count: int) -> tuple[int, ...]:
+    """Return the pieces taken out of the groups when `count` are taken in all."""
+    found: list[int] = []
+    for left, step in zip(reversed(groups), reversed(steps), strict=True):
+        more = int(step[count])
+        found += left[more][1]
+        count -= more
+    return tuple(found)

@@ -139,7 +139,8 @@ def prior_cases(weighed: Weighed) -> tuple[PriorCase, ...]:
 def treatments(weighed: Weighed) -> tuple[Weighed, ...]:
     """Return the weighing under each treatment of common causes."""
     return tuple(
-        weighed if treatment is weighed.treatment else weigh(weighed.question, treatment, weighed.prior) for treatment in Treatment
+        weighed if treatment is weighed.treatment else weigh(weighed.question, treatment, weighed.prior, weighed.pieces)
+        for treatment in Treatment
     )
 
 

@@ -88,7 +88,9 @@ def decibans(ratio: float) -> float:
     return float(10 * np.log10(ratio))
 
 
-def weigh(question: Question, treatment: Treatment = Treatment.LEAST, prior: Prior | None = None) -> Weighed:
+def weigh(
+    question: Question, treatment: Treatment = Treatment.LEAST, prior: Prior | None = None, pieces: Rows | None = None
+) -> Weighed:  # fmt: skip
     """Weigh the readings of a question.
 
     Parameters
@@ -99,6 +101,8 @@ def weigh(question: Question, treatment: Treatment = Treatment.LEAST, prior: Pri
         How pieces of one cause are counted.
     prior : Prior, optional
         In place of the one that the readings give.
+    pieces : Rows, optional
+        The rows of the single pieces, from another weighing of the same question.
 
     Returns
     -------
@@ -110,8 +114,8 @@ def weigh(question: Question, treatment: Treatment = Treatment.LEAST, prior: Pri
     posterior ∝ prior × ∏ chance ** share. A blank cell counts as "cannot say".
     """
     before = prior or prior_of(question.readings)
-    rows = rows_of(question, treatment)
-    alone = rows if treatment is Treatment.FULL else rows_of(question, Treatment.FULL)
+    alone = pieces or rows_of(question, Treatment.FULL)
+    rows = rows_of(question, treatment, alone)
     after = posterior_of(before.shares, rows)
     low, high = _range(before.shares, rows)
     unnamed = np.array([reading.none_of_these for reading in question.readings])
