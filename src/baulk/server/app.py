@@ -11,6 +11,7 @@ from fastapi import FastAPI
 from baulk import __version__
 from baulk.errors import InputError
 from baulk.record import View
+from baulk.server.compressed import Compressed
 from baulk.server.dates_routes import dates_routes
 from baulk.server.guard import LOOPBACK_NAMES, Guard
 from baulk.server.looking import viewer_now
@@ -82,6 +83,7 @@ def create_app(
     app.include_router(readings_routes)
     answer_problems(app)
     serve_page(app, static)
+    app.add_middleware(Compressed, minimum_size=2_000, compresslevel=5)
     app.add_middleware(Guard, names=names, gate=gate, view=view, network=network)
     return app
 

@@ -60,6 +60,11 @@ class Shown:
     viewer: View = View.CREW
 
     @cached_property
+    def pieces(self) -> dict[str, bytes]:
+        """Long answers by name, once they are made."""
+        return {}
+
+    @cached_property
     def record(self) -> SiteRecord:
         """The record as the viewer may have it: nothing else is shown."""
         return self.study.seen_by(self.viewer)

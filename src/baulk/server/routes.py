@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request, Response
+from pydantic import TypeAdapter
 
 from baulk.server.closing_view import ClosingView, closing_view
 from baulk.server.drawing_answer import drawing_svg
 from baulk.server.field_view import KindView, kind_views
 from baulk.server.files import kept_file
 from baulk.server.looking import viewer_now
+from baulk.server.map_view import SiteMap, site_map
 from baulk.server.problems import Problem
 from baulk.server.record_view import Shown
 from baulk.server.register_view import RegisterPage, register_page
@@ -30,6 +32,8 @@ _Ids = Annotated[Sequence[str], Query(max_length=100)]
 
 _PROBLEMS: dict[int | str, dict[str, Any]] = {"4XX": {"model": Problem}, "5XX": {"model": Problem}}
 
+UNIT_LINES, SITE_MAP = TypeAdapter(list[UnitLine]), TypeAdapter(SiteMap)
+
 api_routes = APIRouter(prefix="/api", responses=_PROBLEMS)
 
 
@@ -37,6 +41,13 @@ def _shown(request: Request) -> Shown:
     found = request.app.state.shown()
     assert isinstance(found, Shown)
     return found
+
+
+def _in_one_piece(shown: Shown, name: str, made: Callable[[], bytes]) -> Response:
+    """Return a list of thousands as JSON, made once a revision."""
+    if name not in shown.pieces:
+        shown.pieces[name] = made()
+    return Response(shown.pieces[name], media_type="application/json")
 
 
 @api_routes.get("/site", summary="The site as a whole")
@@ -57,10 +68,18 @@ def fields(request: Request) -> list[KindView]:
     return list(kind_views(viewer_now(request.app.state.viewer)))
 
 
-@api_routes.get("/units", summary="The units")
-def units(request: Request) -> list[UnitLine]:
+@api_routes.get("/units", summary="The units", response_model=list[UnitLine])
+def units(request: Request) -> Response:
     """Return every unit as a line of a list."""
-    return unit_lines(_shown(request))
+    shown = _shown(request)
+    return _in_one_piece(shown, "units", lambda: UNIT_LINES.dump_json(unit_lines(shown)))
+
+
+@api_routes.get("/map", summary="The units and control points, as columns for a map", response_model=SiteMap)
+def units_on_map(request: Request) -> Response:
+    """Return where the units lie."""
+    shown = _shown(request)
+    return _in_one_piece(shown, "map", lambda: SITE_MAP.dump_json(site_map(shown)))
 
 
 @api_routes.get("/unit/{unit}", summary="One unit, by id or number")

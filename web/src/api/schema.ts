@@ -244,6 +244,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/map": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The units and control points, as columns for a map
+         * @description Return where the units lie.
+         */
+        get: operations["units_on_map_api_map_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/order": {
         parameters: {
             query?: never;
@@ -881,9 +901,9 @@ export interface components {
             /** Says */
             says: string;
             /** With It */
-            with_it: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
+            with_it: components["schemas"]["PieceLine"][];
             /** Without It */
-            without_it: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
+            without_it: components["schemas"]["PieceLine"][];
         };
         /**
          * AidLine
@@ -1271,18 +1291,18 @@ export interface components {
              * Before
              * @description The range at 95 per cent by order and span alone.
              */
-            before: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
+            before: components["schemas"]["PieceLine"][];
             /**
              * Inner
              * @description The range at 68 per cent, in as many pieces as it takes.
              */
-            inner: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
+            inner: components["schemas"]["PieceLine"][];
             link: components["schemas"]["RecordLink"];
             /**
              * Outer
              * @description The range at 95 per cent.
              */
-            outer: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
+            outer: components["schemas"]["PieceLine"][];
             /**
              * Undated
              * @description True when nothing of its own dates it: the order alone does.
@@ -1323,6 +1343,47 @@ export interface components {
             clashes: components["schemas"]["ClashLine"][];
             /** Loops */
             loops: components["schemas"]["LoopLine"][];
+        };
+        /**
+         * EvidenceLine
+         * @description One piece of evidence, or a test that was made.
+         */
+        EvidenceLine: {
+            /** Cause */
+            cause: string;
+            /**
+             * Cells
+             * @description In the order of the readings; empty for what is set aside.
+             */
+            cells: components["schemas"]["CellLine"][];
+            /** Id */
+            id: string;
+            /** Mark */
+            mark: string;
+            /** Measured */
+            measured: number | null;
+            /** Measures */
+            measures: string;
+            /** Notes */
+            notes: string;
+            /**
+             * Of Test
+             * @description True for a test that was made: it is edited as a test.
+             */
+            of_test: boolean;
+            /** Records */
+            records: components["schemas"]["RecordLink"][];
+            /** Saw */
+            saw: string;
+            /** Seen */
+            seen: boolean;
+            /**
+             * Set Aside
+             * @description Why it does not count; empty when it counts.
+             */
+            set_aside: string;
+            /** Source */
+            source: string;
         };
         /**
          * FieldView
@@ -1949,7 +2010,7 @@ export interface components {
          */
         PhaseLineDated: {
             /** End */
-            end: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
+            end: components["schemas"]["PieceLine"][];
             /**
              * Length
              * @description Years at 2.5, 16, 50, 84 and 97.5 per cent.
@@ -1958,7 +2019,7 @@ export interface components {
             /** Name */
             name: string;
             /** Start */
-            start: components["schemas"]["baulk__server__chronology_view__PieceLine"][];
+            start: components["schemas"]["PieceLine"][];
         };
         /**
          * PhasePage
@@ -2016,6 +2077,18 @@ export interface components {
              * @description True when its phase is not shown here.
              */
             withheld: boolean;
+        };
+        /**
+         * PieceLine
+         * @description One piece of a range, and the share of the date in it.
+         */
+        PieceLine: {
+            /** Begin */
+            begin: number;
+            /** End */
+            end: number;
+            /** Share */
+            share: number;
         };
         /**
          * PiecesView
@@ -2615,6 +2688,36 @@ export interface components {
             link: components["schemas"]["RecordLink"];
         };
         /**
+         * SiteMap
+         * @description Units and control points in the site's own quantity; of the units one entry a unit in every column.
+         */
+        SiteMap: {
+            /**
+             * Corners
+             * @description Easting and northing of each corner, in order round the unit.
+             */
+            corners: [
+                number,
+                number
+            ][][];
+            /** Ids */
+            ids: string[];
+            /** Numbers */
+            numbers: string[];
+            /**
+             * Open
+             * @description Whether the unit is still open.
+             */
+            open: boolean[];
+            /** Stations */
+            stations: components["schemas"]["StationMark"][];
+            /**
+             * Unplaced
+             * @description Units without corners; they are on no map.
+             */
+            unplaced: number;
+        };
+        /**
          * SiteView
          * @description The site.
          */
@@ -2688,6 +2791,20 @@ export interface components {
          * @enum {string}
          */
         State: "not begun" | "running" | "done" | "refused";
+        /**
+         * StationMark
+         * @description A control point.
+         */
+        StationMark: {
+            /** Easting */
+            easting: number;
+            /** Id */
+            id: string;
+            /** Northing */
+            northing: number;
+            /** Number */
+            number: string;
+        };
         /**
          * StepLine
          * @description One step of a chain, with the relations that say it; contexts recorded as one stand together.
@@ -2841,7 +2958,7 @@ export interface components {
              * Pieces
              * @description As entered, set aside ones last.
              */
-            pieces: components["schemas"]["baulk__server__weigh_view__PieceLine"][];
+            pieces: components["schemas"]["EvidenceLine"][];
             plan: components["schemas"]["PlanStep"] | null;
             /** Plan Says */
             plan_says: string;
@@ -2905,59 +3022,6 @@ export interface components {
              */
             steps: components["schemas"]["StepLine"][];
         };
-        /**
-         * PieceLine
-         * @description One piece of a range, and the share of the date in it.
-         */
-        baulk__server__chronology_view__PieceLine: {
-            /** Begin */
-            begin: number;
-            /** End */
-            end: number;
-            /** Share */
-            share: number;
-        };
-        /**
-         * PieceLine
-         * @description One piece of evidence, or a test that was made.
-         */
-        baulk__server__weigh_view__PieceLine: {
-            /** Cause */
-            cause: string;
-            /**
-             * Cells
-             * @description In the order of the readings; empty for what is set aside.
-             */
-            cells: components["schemas"]["CellLine"][];
-            /** Id */
-            id: string;
-            /** Mark */
-            mark: string;
-            /** Measured */
-            measured: number | null;
-            /** Measures */
-            measures: string;
-            /** Notes */
-            notes: string;
-            /**
-             * Of Test
-             * @description True for a test that was made: it is edited as a test.
-             */
-            of_test: boolean;
-            /** Records */
-            records: components["schemas"]["RecordLink"][];
-            /** Saw */
-            saw: string;
-            /** Seen */
-            seen: boolean;
-            /**
-             * Set Aside
-             * @description Why it does not count; empty when it counts.
-             */
-            set_aside: string;
-            /** Source */
-            source: string;
-        };
     };
     responses: never;
     parameters: never;
@@ -2989,6 +3053,7 @@ export type ContradictionLine = components['schemas']['ContradictionLine'];
 export type DatedLine = components['schemas']['DatedLine'];
 export type DatesView = components['schemas']['DatesView'];
 export type DoubtView = components['schemas']['DoubtView'];
+export type EvidenceLine = components['schemas']['EvidenceLine'];
 export type FieldView = components['schemas']['FieldView'];
 export type FileHeld = components['schemas']['FileHeld'];
 export type FindLine = components['schemas']['FindLine'];
@@ -3020,6 +3085,7 @@ export type PatternLineView = components['schemas']['PatternLineView'];
 export type PhaseLineDated = components['schemas']['PhaseLineDated'];
 export type PhasePage = components['schemas']['PhasePage'];
 export type PhaseRow = components['schemas']['PhaseRow'];
+export type PieceLine = components['schemas']['PieceLine'];
 export type PiecesView = components['schemas']['PiecesView'];
 export type PlanStep = components['schemas']['PlanStep'];
 export type PostedQuestion = components['schemas']['PostedQuestion'];
@@ -3046,9 +3112,11 @@ export type ScaleWord = components['schemas']['ScaleWord'];
 export type ShapeView = components['schemas']['ShapeView'];
 export type SheetLine = components['schemas']['SheetLine'];
 export type ShiftLine = components['schemas']['ShiftLine'];
+export type SiteMap = components['schemas']['SiteMap'];
 export type SiteView = components['schemas']['SiteView'];
 export type SolidView = components['schemas']['SolidView'];
 export type State = components['schemas']['State'];
+export type StationMark = components['schemas']['StationMark'];
 export type StepLine = components['schemas']['StepLine'];
 export type SuspectLine = components['schemas']['SuspectLine'];
 export type TreatmentLine = components['schemas']['TreatmentLine'];
@@ -3059,8 +3127,6 @@ export type WayOutLine = components['schemas']['WayOutLine'];
 export type WeighView = components['schemas']['WeighView'];
 export type WhyDateView = components['schemas']['WhyDateView'];
 export type WhyView = components['schemas']['WhyView'];
-export type BaulkServerChronologyViewPieceLine = components['schemas']['baulk__server__chronology_view__PieceLine'];
-export type BaulkServerWeighViewPieceLine = components['schemas']['baulk__server__weigh_view__PieceLine'];
 export type $defs = Record<string, never>;
 export interface operations {
     all_cautions_api_cautions_get: {
@@ -3525,6 +3591,44 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content?: never;
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    units_on_map_api_map_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SiteMap"];
+                };
             };
             /** @description Client Error */
             "4XX": {
