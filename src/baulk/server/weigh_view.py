@@ -12,7 +12,7 @@ from baulk.work.begin import LINE
 from baulk.work.weigh import WeighedQuestion
 
 __all__ = [
-    "CareLine", "CellLine", "InfluenceLine", "LedLine", "LookLine", "OutcomeLine", "OverturnLine", "PieceLine", "PlanStep",
+    "CareLine", "CellLine", "EvidenceLine", "InfluenceLine", "LedLine", "LookLine", "OutcomeLine", "OverturnLine", "PlanStep",
     "ReadingLine", "VoiceLine", "WeighView", "weigh_view",
 ]  # fmt: skip
 
@@ -49,7 +49,7 @@ class CellLine(BaseModel):
     source: str
 
 
-class PieceLine(BaseModel):
+class EvidenceLine(BaseModel):
     """One piece of evidence, or a test that was made."""
 
     id: str
@@ -156,7 +156,7 @@ class WeighView(BaseModel):
     treatment: str
     conclusion: str
     readings: list[ReadingLine] = Field(description="Likeliest first.")
-    pieces: list[PieceLine] = Field(description="As entered, set aside ones last.")
+    pieces: list[EvidenceLine] = Field(description="As entered, set aside ones last.")
     voices: list[VoiceLine]
     says: str = Field(description="The answer in plain words, from the table alone.")
     influences: list[InfluenceLine]
@@ -263,7 +263,7 @@ def _readings(found: WeighedQuestion) -> list[ReadingLine]:
     return lines
 
 
-def _pieces(shown: Shown, found: WeighedQuestion) -> list[PieceLine]:
+def _pieces(shown: Shown, found: WeighedQuestion) -> list[EvidenceLine]:
     weighed, record = found.argument.weighed, found.asked.record
     lines = []
     for place, piece in enumerate(weighed.question.evidence):
@@ -274,8 +274,8 @@ def _pieces(shown: Shown, found: WeighedQuestion) -> list[PieceLine]:
     return [*lines, *(_piece(shown, one.id, one, one.saw or "", one.source or "", []) for one in found.asked.set_aside)]
 
 
-def _piece(shown: Shown, identity: str, own: Evidence | None, saw: str, source: str, cells: list[CellLine]) -> PieceLine:
-    return PieceLine(
+def _piece(shown: Shown, identity: str, own: Evidence | None, saw: str, source: str, cells: list[CellLine]) -> EvidenceLine:
+    return EvidenceLine(
         id=identity, mark=(own.number if own else None) or "", saw=saw, seen=own is None or own.seen is not False,
         cause=(own.cause if own else None) or "", records=shown.links((own.records if own else None) or ()), source=source,
         notes=(own.notes if own else None) or "", measures=(own.measures if own else None) or "",

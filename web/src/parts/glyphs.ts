@@ -5,6 +5,7 @@ export const GLYPHS = {
   unit: 'M4 4h16v16H4zM4 9c4-2 7 2 16-1M4 15c6 2 9-2 16 0',
   order: 'M9 3h6v4H9zM4 17h6v4H4zM14 17h6v4h-6zM12 7v5M7 17v-5h10v5',
   dates: 'M3 6h18M3 12h18M3 18h18M8 4v4M15 10v4M11 16v4',
+  readings: 'M12 3v18M12 6h7M12 10H6M12 14h5M12 18H9',
   draw: 'M4 20l4-1L19 8l-3-3L5 16zM14 7l3 3M4 20h16',
   block: 'M12 3l8 4.5v9L12 21l-8-4.5v-9zM4 7.5l8 4.5 8-4.5M12 12v9',
   closing: 'M3 8h4v12h10V8h4M8 14l3 3 6-8M9 4l3-2 3 2',

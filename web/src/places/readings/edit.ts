@@ -1,0 +1,65 @@
+/** What this device does to a question: what belongs to it, and the changes that the page makes. */
+
+import type { CellLine, NewItem, EvidenceLine, PostedQuestion, WeighView } from '../../api/schema.ts';
+import { all, create, createMany, get, newId, pointing, write, type Held } from '../../offline/index.ts';
+
+/** Return a question with all that belongs to it as this device has it; undefined when the device does not carry it. */
+export function gathered(question: string): PostedQuestion | undefined {
+  const held = get(question);
+  if (!held) return undefined;
+  const evidence = pointing('evidence', 'question', question);
+  const records = [held, ...pointing('reading', 'question', question), ...evidence, ...pointing('test', 'question', question)];
+  const cells = evidence.flatMap((piece) => [...pointing('expectation', 'evidence', piece.id)]);
+  return { question, treatment: '', records: [...records, ...cells].map(posted) };
+}
+
+function posted(held: Held): PostedQuestion['records'][number] {
+  return { kind: held.kind as PostedQuestion['records'][number]['kind'], id: held.id, values: { ...held.values } };
+}
+
+/** Return the device's own record of a question by its number or id. */
+export function questionOf(number: string): Held | undefined {
+  const found = get(number);
+  return found?.kind === 'question' ? found : all('question').find((one) => one.values['number'] === number);
+}
+
+/** Say how expected a piece is under a reading: writes the cell's own record, or makes it. */
+export async function say(piece: EvidenceLine, cell: CellLine, field: 'word' | 'why' | 'source', value: string): Promise<void> {
+  const own = pointing('expectation', 'evidence', piece.id).find((one) => one.values['reading'] === cell.reading);
+  if (own) await write(own.id, field, value || null);
+  else if (value) await create('expectation', { evidence: piece.id, reading: cell.reading, [field]: value, ...(field !== 'word' && cell.expected ? { word: cell.expected } : {}) });
+}
+
+/** Write one field of a reading, a piece, a test or the question; an empty text blanks it. */
+export async function put(id: string, field: string, value: string | number | boolean | null): Promise<void> {
+  await write(id, field, value === '' ? null : value);
+}
+
+/** Make the records that the server proposes, each under an id of this device's own, in one act. Returns the id of the first. */
+export async function make(items: readonly NewItem[], changed: Readonly<Record<string, unknown>> = {}): Promise<string> {
+  const ids = new Map(items.map((item) => [item.id, newId()]));
+  const own = (value: unknown): unknown => (typeof value === 'string' ? (ids.get(value) ?? value) : value);
+  const made = items.map((item, place) => ({
+    kind: item.kind,
+    id: ids.get(item.id) ?? newId(),
+    values: Object.fromEntries(Object.entries({ ...item.values, ...(place === 0 ? changed : {}) }).map(([field, value]) => [field, own(value)])),
+  }));
+  await createMany(made);
+  return made[0]?.id ?? '';
+}
+
+/** Enter a piece of evidence; its mark follows the last one. */
+export async function addPiece(view: WeighView, saw: string, seen: boolean): Promise<string> {
+  const marks = pointing('evidence', 'question', view.id).map((one) => Number(String(one.values['number'] ?? '').split('.').at(-1)));
+  const last = Math.max(0, ...marks.filter(Number.isFinite));
+  const number = `${view.number || '?'}.${String(last + 1).padStart(2, '0')}`;
+  return create('evidence', { question: view.id, number, saw, seen, records: view.about.map((link) => link.id) });
+}
+
+/** Add a reading that competes; its mark is the next free letter. */
+export async function addReading(view: WeighView, name: string): Promise<string> {
+  const taken = new Set(pointing('reading', 'question', view.id).map((one) => one.values['number']));
+  const letter = [...'ABCDEFGHIJKLMNOPQRSTUVWXYZ'].find((mark) => !taken.has(`${view.number}${mark}`)) ?? '';
+  return create('reading', { question: view.id, name, ...(letter ? { number: `${view.number}${letter}` } : {}) });
+}
+

@@ -1,0 +1,46 @@
+/** Weighs a question anew whenever something that belongs to it changes on this device; the last answer stays meanwhile. */
+
+import * as api from '../../api/readings.ts';
+import type { ProposalLine, WeighView } from '../../api/schema.ts';
+import { device } from '../../offline/index.ts';
+import { gathered, questionOf } from './edit.ts';
+
+const PAUSE_MS = 120;
+
+export class Weighing {
+  view = $state.raw<WeighView>();
+  proposals = $state.raw<readonly ProposalLine[]>([]);
+  problem = $state('');
+  busy = $state(false);
+  #key = '';
+  #turn = 0;
+
+  constructor(number: string) {
+    const posted = $derived.by(() => {
+      const held = device.joined ? questionOf(number) : undefined;
+      return held ? gathered(held.id) : undefined;
+    });
+    $effect(() => {
+      const body = posted;
+      const key = body ? JSON.stringify(body) : number;
+      if (key === this.#key) return;
+      this.#key = key;
+      const turn = ++this.#turn;
+      const wait = setTimeout(() => void this.#ask(number, body, turn), this.view ? PAUSE_MS : 0);
+      return () => clearTimeout(wait);
+    });
+  }
+
+  async #ask(number: string, body: ReturnType<typeof gathered>, turn: number): Promise<void> {
+    this.busy = true;
+    try {
+      const [view, found] = await Promise.all(body ? [api.weigh(body), api.propose(body)] : [api.question(number), api.proposals(number)]);
+      if (turn !== this.#turn) return;
+      [this.view, this.proposals, this.problem] = [view, found.proposals, ''];
+    } catch (refusal) {
+      if (turn === this.#turn) this.problem = refusal instanceof Error ? refusal.message : String(refusal);
+    } finally {
+      if (turn === this.#turn) this.busy = false;
+    }
+  }
+}

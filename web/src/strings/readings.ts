@@ -1,0 +1,142 @@
+/** The words of the place “Readings”. */
+
+const percent = (share: number): string => {
+  if (share < 0.001) return 'under 0.1\u00a0%';
+  if (share > 0.999) return 'over 99.9\u00a0%';
+  return `${(100 * share).toLocaleString(undefined, { maximumFractionDigits: share < 0.1 || share > 0.9 ? 1 : 0 })}\u00a0%`;
+};
+const many = (count: number, one: string, more: string): string => `${count.toLocaleString()} ${count === 1 ? one : more}`;
+const one = (value: number): string => Math.abs(value).toLocaleString(undefined, { maximumFractionDigits: 1, minimumFractionDigits: 1 });
+
+export const readingsWords = {
+  place: 'Readings',
+  title: 'Readings: what was it?',
+  help: 'For each thing seen, say how expected it is if a reading is true. The weights follow from that and from nothing else.',
+  percent,
+  question: (number: string, asks: string) => (number ? `${number}. ${asks}` : asks),
+  leads: (name: string, share: number) => `${name}, ${percent(share)}`,
+  none: 'No question is asked yet. Begin one below.',
+  withheld: (count: number) => `${many(count, 'question is', 'questions are')} withheld here.`,
+  back: 'All questions',
+  remains: 'Possible human remains: stop, cover, notify, leave in place.',
+
+  beginTitle: 'Ask a new question',
+  beginHelp: 'A pattern brings the readings that commonly compete, and what to look for. You may change all of it.',
+  pattern: 'What kind of thing is it?',
+  choosePattern: 'Choose a pattern',
+  patternWithheld: 'This pattern weighs a possible grave: its question is withheld here. Open the site with --restricted.',
+  readingsOf: (names: readonly string[]) => `Readings: ${names.join('; ')}.`,
+  about: 'About which contexts?',
+  aboutNone: 'Choose at least one context.',
+  begin: 'Ask it',
+  begun: 'The question is asked. Next: see what the record says to it.',
+  joinToEdit: 'To ask or to answer, join the site with this device first.',
+
+  answerTitle: 'Answer',
+  range: (low: number, high: number) => `${percent(low)} to ${percent(high)}`,
+  rangeHelp: 'The thick mark is the answer; the line is all that it can be while every word stays in its printed range.',
+  prior: (share: number) => `before: ${percent(share)}`,
+  weighing: 'Weighing…',
+  notWeighed: 'Not weighed: the server does not answer. What you entered is kept on this device.',
+  concluded: 'What the director concluded',
+
+  tableTitle: 'Evidence',
+  tableHelp: 'Bars to the right speak for the reading, to the left against it. Press a bar to say how expected it is; press the words to change them.',
+  evidence: 'What was seen',
+  scaleLine: (decibans: number) => `A full bar is ${one(decibans)} decibans, ${(10 ** (decibans / 10)).toLocaleString(undefined, { maximumSignificantDigits: 2 })} times as much.`,
+  notThere: (saw: string) => `looked for and not there: ${saw}`,
+  cell: (piece: string, reading: string, said: string, decibans: number) => `${piece} under ${reading}: ${said || 'not said'}; ${weight(decibans)}`,
+  blank: 'not said',
+  together: (cause: string) => `together: ${cause}`,
+  counts: (reading: string, decibans: number) => `${reading}: ${weight(decibans)}, counted once`,
+  aside: (why: string) => `set aside: ${why}`,
+  made: 'a test that was made',
+  compareWith: 'Beside the leader, show',
+
+  cellTitle: (piece: string, reading: string) => `${piece} under ${reading}`,
+  expectedIf: (reading: string) => `If it was this (${reading}), how expected is it to be seen?`,
+  expectedIfNot: (reading: string) => `If it was this (${reading}), how expected is it to be seen? It was not there, so the mirrored word counts.`,
+  word: (word: string, low: number, high: number) => `${word}: at ${Math.round(100 * low)} to ${Math.round(100 * high)} of a hundred`,
+  orChance: 'Or a chance, as 0.3 or 0.2 to 0.4',
+  orSpread: 'Where the value lies, as: about 12 to 15, give or take 4',
+  why: 'Why',
+  source: 'Source',
+  close: 'Close',
+  saved: 'Kept.',
+
+  pieceTitle: (mark: string) => `Evidence ${mark}`,
+  saw: 'What was seen',
+  wasThere: 'It was there',
+  wasNotThere: 'Looked for and not there',
+  isThere: 'Was it there?',
+  cause: 'Common cause (pieces with the same words count as one)',
+  restsOn: 'Rests on',
+  setAside: 'Set aside because (blank: it counts)',
+  measured: 'Measured value',
+  recordSays: (says: string) => `The record said: ${says}`,
+
+  readingTitle: (mark: string) => `Reading ${mark}`,
+  name: 'Reading',
+  priorField: 'Prior, 0 to 1',
+  priorWhy: 'Why that prior',
+  addEvidence: 'Enter evidence',
+  addReading: 'Add a reading',
+  add: 'Enter',
+  sayWhat: 'Say what was seen first.',
+
+  proposeTitle: 'What the record says',
+  proposeHelp: 'Read from the record by rule, for you to accept. Nothing counts before.',
+  proposeNone: 'The record has nothing more to say to this pattern.',
+  accept: 'Accept',
+  acceptLine: (saw: string) => `Accept: ${saw}`,
+  says: (seen: boolean | null, value: number | null) => (value !== null ? `measured ${value.toLocaleString(undefined, { maximumSignificantDigits: 4 })}` : seen ? 'there' : 'not there'),
+
+  nextTitle: 'What to look at next',
+  nextHelp: 'By what each is expected to tell in an hour. What is lost at backfill comes first.',
+  nextNone: 'Nothing is listed that could still tell something.',
+  lost: 'Lost at backfill',
+  costs: (hours: number, bits: number) => `${hours.toLocaleString()} h, ${bits.toLocaleString(undefined, { maximumFractionDigits: 2 })} bits expected`,
+  mayChange: 'another reading would lead',
+  cameOut: 'It came out as',
+  there: 'There',
+  absent: 'Not there',
+  outcome: (name: string, chance: number) => `${name} (${percent(chance)})`,
+  causeCounted: 'Evidence with the same cause counts already, so it may tell less.',
+  value: 'Value',
+  plan: 'A plan',
+  ifSo: (outcome: string) => `if ${outcome}:`,
+  stop: 'stop',
+
+  robustTitle: 'What could change it',
+  overturn: 'What would have to fall',
+  overturnOne: (rival: string) => `For “${rival}” to draw level or lead:`,
+  overturnNone: 'No evidence that could fall would let another lead: the prior carries it.',
+  rival: (name: string, ahead: number) => `Closest rival: “${name}”, ${one(ahead)} decibans behind.`,
+  holds: (share: number) => `Every word may move ${Math.round(100 * share)}\u00a0% of the way to the end of its range, all against it, before the lead is lost.`,
+  without: 'Without it',
+  keeps: (share: number) => `keeps the lead with ${percent(share)}`,
+  loses: (leader: string, share: number) => `loses the lead to “${leader}” (${percent(share)})`,
+  otherWays: 'Counted in other ways',
+  treatment: 'How pieces of one cause count',
+  otherPriors: 'With other priors',
+  led: (leader: string, share: number) => `“${leader}” leads with ${percent(share)}`,
+  all: (cause: string) => `all of “${cause}”`,
+
+  changesTitle: 'Changes of mind',
+  changesHelp: 'From the log: who changed what, when and why. Choose a state to see it beside the one of now.',
+  state: 'State after',
+  now: 'now',
+  thenHead: 'Then',
+  nowHead: 'Now',
+  notYet: 'not there yet',
+  moment: (when: string, person: string, says: string) => `${when} ${person}: ${says}`,
+  entered: (count: number) => many(count, 'record entered', 'records entered'),
+  noChanges: 'Nobody has changed anything yet.',
+  drawing: 'The sheet',
+  showDrawing: 'Show the sheet as it is printed',
+} as const;
+
+export function weight(decibans: number): string {
+  if (Math.abs(decibans) < 0.05) return 'says nothing';
+  return `${one(decibans)} decibans ${decibans > 0 ? 'for' : 'against'}`;
+}
