@@ -10,6 +10,7 @@ from baulk.reading.from_record import evidence_from_record
 from baulk.reading.pattern import begin
 from baulk.record import Context, SiteRecord
 from baulk.store import open_site
+from baulk.work.begin import LINE, Proposal, line_tests
 from baulk.work.demo import build_demo
 
 
@@ -61,3 +62,11 @@ def test_the_old_ground_and_the_mixed_layer_are_read_as_the_director_reads_them(
     """118 as a buried topsoil, 108 as levelling with upcast as its closest rival."""
     assert names(read(demo, "118", "dark-soil"))[0] == "topsoil"
     assert names(read(demo, "108", "mixed-layer"))[:2] == ["levelling", "upcast"]
+
+
+def test_a_line_that_nobody_goes_looking_for_is_ranked_as_no_test() -> None:
+    """Of two lines left open, human bone and another, only the other becomes a test."""
+    lines = {line.id: line for line in pattern_named("rectangular-cut").lines}
+    keys = {"grave": "r1", "pit": "r2"}
+    open_lines = [Proposal(lines[name], None, None, "", (), keys) for name in ("bone", "refuse")]
+    assert [test.id for test in line_tests(open_lines)] == [f"{LINE}refuse"]

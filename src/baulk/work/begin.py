@@ -260,7 +260,7 @@ def line_tests(found: Iterable[Proposal]) -> Iterator[Observation]:
         facts: dict[str, Any] = {
             "hours": line.hours, "lost_at_backfill": line.lost_at_backfill, "cause": line.cause, "source": line.source,
         }  # fmt: skip
-        if proposal.told or not keys:
+        if proposal.told or not keys or not line.sought:
             continue
         if line.spreads is None:
             yield yes_no(name, line.does, {keys[one]: cell for one, cell in line.expected.items() if one in keys}, **facts)
