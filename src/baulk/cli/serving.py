@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from threading import Thread
 
 import click
 
@@ -18,7 +19,7 @@ __all__ = ["serve_site"]
 def serve_site(site: Path, *, view: View = View.CREW, port: int = 0, browser: bool = True, days: int = 30) -> None:
     """Serve the workbench of a site on this machine until it is interrupted."""
     with SiteOffice(site) as office:
-        office.study()
+        Thread(target=office.warm, daemon=True).start()  # the page comes at once; the first answer waits for a large site
         serve(
             office.study,
             view=view,

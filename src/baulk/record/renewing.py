@@ -20,7 +20,7 @@ _Touched = Mapping[str, Entity | None]
 
 def targets_of(entity: Entity, field_name: str) -> tuple[str, ...]:
     """Return the ids that a reference field of a record holds, each once."""
-    held = getattr(entity, field_name)
+    held = entity.__dict__[field_name]
     if isinstance(held, tuple):
         return tuple(dict.fromkeys(held))
     return () if held is None else (held,)

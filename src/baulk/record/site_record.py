@@ -134,7 +134,7 @@ class SiteRecord:
         table: dict[tuple[str, str], Entity] = {}
         for kind, found in self.entities.items():
             for entity in found:
-                number = getattr(entity, "number", None)
+                number = entity.__dict__.get("number")
                 if number is not None and (table.get((kind, number)) is None or entity.void is None):
                     table[kind, number] = entity
         return table

@@ -21,6 +21,7 @@ from baulk.work.order_doubts import Clash, LoopDoubt
 from baulk.work.order_why import WhyStep
 from baulk.work.site_dating import SiteDating
 from baulk.work.solids import UnitSolids
+from baulk.work.words import WrittenWords
 
 __all__ = ["FileFinder", "OrderFacts", "OrderNotice", "Study", "StudySource"]
 
@@ -118,6 +119,11 @@ class Study(Protocol):
     @property
     def order(self) -> OrderFacts:
         """The order of the contexts."""
+        ...
+
+    @property
+    def words(self) -> WrittenWords:
+        """Finds records by what is written in them."""
         ...
 
     @property

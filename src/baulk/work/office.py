@@ -15,8 +15,8 @@ from types import TracebackType
 from typing import Any, Self
 
 from baulk.closing import Profile
-from baulk.errors import BusySiteFile, Overtaken, StoreError
-from baulk.record import Change, HybridTime, NumberBlock, SiteRecord, View, kind_named, withheld_from
+from baulk.errors import BaulkError, BusySiteFile, Overtaken, StoreError
+from baulk.record import KINDS, Change, HybridTime, NumberBlock, SiteRecord, View, fields_of, kind_named, withheld_from
 from baulk.record.numbers import next_block
 from baulk.store import ArrivingFiles, FileShelf, GeoPackageStore, open_site
 from baulk.store.keys import keys_beside
@@ -123,6 +123,16 @@ class SiteOffice:
                 touched = {change.record for change in store.changes(held.record.revision)}
                 held = self._study = held.renewed(record, touched)
             return held
+
+    def warm(self) -> None:
+        """Work out what the first request would wait for: the record as everyone has it, and who points to whom in it."""
+        with suppress(BaulkError):  # the request that needs it meets the same fault, and tells
+            study = self.study()
+            for record in (study.record, study.seen_by(View.CREW)):
+                for kind in KINDS.values():
+                    for name, said in fields_of(kind):
+                        if said.refers:
+                            record.pointing_at(kind, name, "")
 
     def _histories(self, records: Sequence[str]) -> Mapping[str, Sequence[Change]]:
         return self.store().histories(records)

@@ -36,6 +36,7 @@ from baulk.work.solids import UnitSolids, unit_solids
 from baulk.work.unit_order import latest_first_among
 from baulk.work.volume_facts import volume_facts
 from baulk.work.weigh import WeighedQuestion, beside_of, weighed_question
+from baulk.work.words import WrittenWords
 
 __all__ = ["FOLD_OVER", "MOST_OPENED", "Study", "View", "study_source"]
 
@@ -80,7 +81,7 @@ class Study:
         self.record, self.files, self.profile = record, files, profile
         self._histories = histories
         self._lock = RLock()
-        self._seen = SeenRecords(record)
+        self._seen, self.words = SeenRecords(record), WrittenWords()
         self._closings: dict[str, ClosingResult] = {}
         self._solids: dict[tuple[str, View], UnitSolids] = {}
         self._drawings: OrderedDict[tuple[object, ...], str] = OrderedDict()
@@ -101,7 +102,7 @@ class Study:
     def renewed(self, record: SiteRecord, touched: Collection[str]) -> Study:
         """Return the study of a record that was renewed; `touched` are the ids of all records in which it differs."""
         study = Study(record, self.files, self.profile, self._histories)
-        study._seen = self._seen.renewed(record, touched)
+        study._seen, study.words = self._seen.renewed(record, touched), self.words
         return study
 
     def latest_first_in(self, unit_id: str, *more: str) -> tuple[str, ...]:
