@@ -31,6 +31,8 @@ class Discard:
     redeposited : float, optional
         Chance that a whole deposit is older soil moved: all its finds are residual and nothing says when it was moved. It is what
         keeps the absence of later finds from ever being proof. House setting, no source.
+    together : float, optional
+        Finds that were thrown away together, on average, 1 or more: they speak once, not each for itself. House setting, no source.
 
     Notes
     -----
@@ -46,21 +48,23 @@ class Discard:
     --------
     >>> discard = Discard()
     >>> round(float(discard.none_later(30.0, finds=20)), 3), float(discard.none_later(-5.0, finds=20))
-    (0.1, 1.0)
+    (0.104, 1.0)
     """
 
     lag: float = 15.0
     residual_share: float = 0.2
     residual_lag: float = 100.0
     redeposited: float = 0.1
+    together: float = 5.0
 
     def __post_init__(self) -> None:
-        """Check the four numbers."""
+        """Check the five numbers."""
         lags, shares = (self.lag, self.residual_lag), (self.residual_share, self.redeposited)
-        if min(lags) <= 0 or not all(0 <= share < 1 for share in shares):
+        if min(lags) <= 0 or not all(0 <= share < 1 for share in shares) or self.together < 1:
             raise InputError(
-                f"A discard curve with lags of {lags[0]:g} and {lags[1]:g} years and shares of {shares[0]:g} and {shares[1]:g} is "
-                "given. Lags are years above 0, shares lie between 0 and 1: see which was entered in per cent."
+                f"A discard curve with lags of {lags[0]:g} and {lags[1]:g} years, shares of {shares[0]:g} and {shares[1]:g}, and "
+                f"{self.together:g} finds together is given. Lags are years above 0, shares lie between 0 and 1, and a find is at "
+                "least one: see which was entered in per cent."
             )
 
     def younger_than(self, years: ArrayLike) -> Floats:
@@ -84,10 +88,10 @@ class Discard:
         Returns
         -------
         float64 array, of the shape of `years`
-            w + (1 - w)(1 - q H(u))^n, between w and 1.
+            w + (1 - w)(1 - q H(u))^(n / g), between w and 1, with g the finds thrown away together.
         """
         alone = 1 - recognised * self.younger_than(years)
-        return np.asarray(self.redeposited + (1 - self.redeposited) * alone**finds)
+        return np.asarray(self.redeposited + (1 - self.redeposited) * alone ** (finds / self.together))
 
     def moved(self, years: ArrayLike, *, finds: int, recognised: float = 1.0) -> Floats:
         """Return the chance that a deposit is older soil moved, when it formed so many years on and none of its finds is later."""
@@ -115,5 +119,6 @@ class Discard:
         return (
             f"Discard curve: {self.lag:g} years on average from making to discard; {100 * self.residual_share:.3g} per cent of "
             f"finds residual, {self.residual_lag:g} years old on average; chance {self.redeposited:.3g} that a whole deposit is "
-            "older soil moved. The first from what is written of ceramics, the others house settings, no source."
+            f"older soil moved; {self.together:g} finds thrown away together speak once. The first from what is written of "
+            "ceramics, the others house settings, no source."
         )

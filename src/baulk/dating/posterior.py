@@ -17,6 +17,9 @@ from baulk.errors import InputError
 __all__ = ["Chance", "Dates", "EventDate", "FindDoubt", "MovedDeposit", "PhaseDate"]
 
 Floats = NDArray[np.float64]
+SMALL = 0.01
+"""Share of a piece that is noise rather than a date."""
+_KERNEL = np.array([1.0, 2.0, 3.0, 2.0, 1.0]) / 9.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,22 +73,30 @@ class EventDate:
 
         Notes
         -----
-        Cells are taken by falling probability. Gaps of fewer than three cells are joined: they are noise of the draws.
+        Cells are taken by falling probability, smoothed over a few cells against the noise of draws; gaps of up to a fiftieth of
+        the window are joined, and pieces of less than a hundredth are left out while the others hold the level without them.
         """
         if not 0 < level < 1:
             raise InputError(f"A level of {level:g} is asked for. It is a share between 0 and 1, such as 0.95: give one.")
         held = self.prior if prior else self.probability
-        falling = np.argsort(-held, kind="stable")
+        smooth = np.where(held > 0, np.convolve(held, _KERNEL, mode="same"), 0.0)
+        falling = np.argsort(-smooth, kind="stable")
         enough = int(np.searchsorted(np.cumsum(held[falling]), level)) + 1
         taken = np.sort(falling[:enough])
-        runs = np.split(taken, np.flatnonzero(np.diff(taken) > 3) + 1)
-        last = self.step - 1
-        return tuple(
-            Piece(
-                named(int(self.years[run[0]])), named(int(self.years[run[-1]]) + last), float(held[run[0] : run[-1] + 1].sum())
-            )
-            for run in runs
-        )  # fmt: skip
+        runs = np.split(taken, np.flatnonzero(np.diff(taken) > max(3, len(held) // 50)) + 1)
+        pieces = [Piece(self._named(run[0]), self._named(run[-1], last=True), self._held(held, run)) for run in runs]
+        for small in sorted(pieces, key=lambda one: one.share):
+            if small.share < SMALL and sum(one.share for one in pieces) - small.share >= level:
+                pieces.remove(small)
+        return tuple(pieces)
+
+    def _named(self, cell: int, *, last: bool = False) -> int:
+        """Return the first or the last calendar year of a cell."""
+        return named(int(self.years[cell]) + (self.step - 1 if last else 0))
+
+    @staticmethod
+    def _held(held: Floats, run: NDArray[np.int64]) -> float:
+        return float(held[run[0] : run[-1] + 1].sum())
 
     def within(self, begin: int, end: int, *, prior: bool = False) -> float:
         """Return the chance that it lies from one calendar year to another, both included; cells that are cut count in part."""

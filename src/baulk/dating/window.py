@@ -24,9 +24,12 @@ class Window:
     ----------
     begin, end : int
         First and last calendar year in which anything of the site can have happened (negative is BC, there is no year 0), both
-        included. Nothing is dated outside; a date that reaches beyond is refused, not cut.
+        included. Nothing is dated outside.
     step : int, optional
         Years in a cell. One, unless the window spans many thousands.
+    firm : bool, optional
+        True when the bounds are known from elsewhere, such as a site cleared in 1890: then what they cut off a date is told;
+        otherwise a date that reaches beyond them is refused, since too narrow a window makes dates look surer than they are.
 
     Notes
     -----
@@ -48,6 +51,7 @@ class Window:
     begin: int
     end: int
     step: int = 1
+    firm: bool = False
 
     def __post_init__(self) -> None:
         """Check the years and the number of cells."""

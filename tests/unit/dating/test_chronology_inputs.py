@@ -48,12 +48,13 @@ def test_the_chance_of_intrusion_grows_with_disturbance() -> None:
 
 def test_the_discard_curve_is_what_its_equation_says() -> None:
     """By hand: after 15 years 0.8 (1 - 1/e) + 0.2 (1 - exp(-0.15)) of finds are younger; ten finds and none younger are as rare."""
-    discard = Discard()
+    discard = Discard(together=1.0)
     share = 0.8 * (1 - np.exp(-1)) + 0.2 * (1 - np.exp(-0.15))
     assert float(discard.younger_than(15.0)) == pytest.approx(share)
     assert float(discard.none_later(15.0, finds=10)) == pytest.approx(0.1 + 0.9 * (1 - share) ** 10)
     assert float(discard.none_later(15.0, finds=10, recognised=0.5)) == pytest.approx(0.1 + 0.9 * (1 - share / 2) ** 10)
     assert float(discard.moved(15.0, finds=10)) == pytest.approx(0.1 / (0.1 + 0.9 * (1 - share) ** 10))
+    assert float(Discard(together=5.0).none_later(15.0, finds=10)) == pytest.approx(0.1 + 0.9 * (1 - share) ** 2)
     assert discard.none_later([-3.0, 0.0], finds=10).tolist() == [1.0, 1.0]
 
 
@@ -72,7 +73,7 @@ def test_a_find_is_the_more_likely_residual_the_older_it_is() -> None:
 def test_a_discard_curve_in_per_cent_is_refused() -> None:
     """A share of 20 for 20 per cent is caught, and so is a lag of 0."""
     wrongs: tuple[dict[str, float], ...] = (
-        {"residual_share": 20.0}, {"lag": 0.0}, {"redeposited": 1.0},
+        {"residual_share": 20.0}, {"lag": 0.0}, {"redeposited": 1.0}, {"together": 0.5},
     )  # fmt: skip
     for wrong in wrongs:
         with pytest.raises(InputError, match="entered in per cent"):

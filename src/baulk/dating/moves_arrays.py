@@ -1,0 +1,97 @@
+"""The arrays that the compiled moves work on, gathered under names."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from baulk.dating.nodes import Nodes
+from baulk.dating.tables import Tables
+from baulk.sequence.compiled import compiled
+
+__all__ = ["Setting", "log_at", "setting_of", "span_log"]
+
+Floats = NDArray[np.float64]
+Places = NDArray[np.int32]
+
+
+class Setting(NamedTuple):
+    """Everything that stays while the dates move; shapes as in `Nodes` and `Tables`, for all nodes."""
+
+    row: Places
+    log: Floats
+    total: Floats
+    step: float
+    low: Floats
+    high: Floats
+    below_starts: NDArray[np.int64]
+    below: Places
+    above_starts: NDArray[np.int64]
+    above: Places
+    events: int
+    start: Places
+    end: Places
+    weight: Floats
+    blocks: Places
+    block_starts: NDArray[np.int64]
+    precision: Floats
+    length: float
+    corrected: bool
+
+
+def setting_of(nodes: Nodes, tables: Tables, step: int, *, dated: bool = True) -> Setting:
+    """Return the arrays of a chronology; with ``dated=False`` without its evidence, for the prior."""
+    row = np.full(nodes.count, -1, np.int32)
+    low, high = np.zeros(nodes.count), np.full(nodes.count, nodes.length)
+    if dated:
+        row[: nodes.events] = tables.row
+        low, high = nodes.low, nodes.high
+    return Setting(
+        row, tables.log, tables.total, float(step), low, high, nodes.below.starts, nodes.below.contexts, nodes.above.starts,
+        nodes.above.contexts, nodes.events, nodes.start, nodes.end, nodes.weight, nodes.blocks, nodes.block_starts,
+        _precision(tables, row, step), nodes.length, nodes.corrected,
+    )  # fmt: skip
+
+
+def _precision(tables: Tables, row: Places, step: float) -> Floats:
+    """Return one over the variance of each node's own evidence as spread over the window; 0 where it has none.
+
+    It only sets how far a first try of a move reaches.
+    """
+    middle = (np.arange(tables.log.shape[1]) + 0.5) * step
+    share = np.exp(tables.log)
+    share /= share.sum(axis=1, keepdims=True)
+    mean = share @ middle
+    variance = share @ middle**2 - mean**2
+    return np.where(row < 0, 0.0, np.append(1.0 / np.maximum(variance, step**2 / 12), 0.0)[row])
+
+
+@compiled
+def log_at(setting: Setting, node: int, time: float) -> float:
+    """Return the log-likelihood of a node at a time; minus infinity outside of its hard bounds."""
+    if time < setting.low[node] or time > setting.high[node]:
+        return -np.inf
+    row = setting.row[node]
+    if row < 0:
+        return 0.0
+    cell = min(int(time / setting.step), setting.log.shape[1] - 1)
+    return float(setting.log[row, cell])
+
+
+@compiled
+def span_log(setting: Setting, times: Floats, moved: int, to: float) -> float:
+    """Return the log-density of the lengths of site and phases, with one node (or none: -1) moved to another time."""
+    found = 0.0
+    for place in range(len(setting.start)):
+        first, last = setting.start[place], setting.end[place]
+        begin = to if first == moved else times[first]
+        finish = to if last == moved else times[last]
+        if setting.weight[place] > 0:
+            if finish <= begin:
+                return -np.inf
+            found -= setting.weight[place] * np.log(finish - begin)
+        if place == 0 and setting.corrected:
+            found -= np.log(max(setting.length - (finish - begin), 1e-300))
+    return found

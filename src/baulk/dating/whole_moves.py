@@ -1,0 +1,135 @@
+"""Moves of everything between two boundaries of phases, and of the whole site: stretched about a boundary, or shifted."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from baulk.dating.moves_arrays import Setting, log_at
+from baulk.sequence.compiled import compiled
+
+__all__ = ["shift_all", "stretch_boundaries"]
+
+Floats = NDArray[np.float64]
+Places = NDArray[np.int32]
+TRIES = 60
+NEAR = 4
+"""Moves of each boundary with some of its nearest nodes in one sweep."""
+
+
+@compiled
+def stretch_boundaries(rng: np.random.Generator, setting: Setting, times: Floats, order: Places) -> None:
+    """Move each boundary with all between two others, or an edge of the window, and with its nearest nodes; changes `times`.
+
+    The two ends that stay are chosen at random, by their places among the boundaries or by how many nodes lie between.
+    """
+    count = len(order)
+    places = np.empty(count - setting.events, np.int64)
+    found = 0
+    for place in range(count):
+        if order[place] >= setting.events:
+            places[found] = place
+            found += 1
+    for one in range(found):
+        before = int(rng.random() * (one + 1)) - 1
+        after = one + 1 + int(rng.random() * (found - one))
+        left = places[before] if before >= 0 else -1
+        right = places[after] if after < found else count
+        _stretch(rng, setting, times, order, left, places[one], right)
+        for _ in range(NEAR):
+            left = places[one] - int(2.0 ** (rng.random() * np.log2(count)))
+            right = places[one] + int(2.0 ** (rng.random() * np.log2(count)))
+            _stretch(rng, setting, times, order, max(left, -1), places[one], min(right, count))
+
+
+@compiled
+def _stretch(
+    rng: np.random.Generator, setting: Setting, times: Floats, order: Places, left: int, pivot: int, right: int
+) -> None:  # fmt: skip
+    """Move the node at one rank by a slice; what lies between it and two other ranks is stretched in proportion."""
+    low = times[order[left]] if left >= 0 else 0.0
+    high = times[order[right]] if right < len(order) else setting.length
+    here = times[order[pivot]]
+    if not low < here < high:
+        return
+    held = (low, here, high)
+    level = _level(setting, times, order, left, pivot, right, held, here) - rng.standard_exponential()
+    reach = (high - low) * 2.0 ** (-10.0 * rng.random())
+    bottom = here - rng.random() * reach
+    bottom, top = max(bottom, low), min(bottom + reach, high)
+    for _ in range(TRIES):
+        there = bottom + rng.random() * (top - bottom)
+        if low < there < high and _level(setting, times, order, left, pivot, right, held, there) >= level:
+            for place in range(left + 1, right):
+                times[order[place]] = _stretched(times[order[place]], held, there)
+            return
+        if there < here:
+            bottom = there
+        else:
+            top = there
+
+
+@compiled
+def _stretched(time: float, held: tuple[float, float, float], there: float) -> float:
+    low, here, high = held
+    if time <= low or time >= high:
+        return time
+    if time <= here:
+        return low + (time - low) * (there - low) / (here - low)
+    return high - (high - time) * (high - there) / (high - here)
+
+
+@compiled
+def _level(
+    setting: Setting, times: Floats, order: Places, left: int, pivot: int, right: int,
+    held: tuple[float, float, float], there: float,
+) -> float:  # fmt: skip
+    """Return the log-density with the pivot there: evidence, lengths, and the change of volume."""
+    low, _here, high = held
+    found = float((pivot - left - 1) * np.log(there - low) + (right - pivot - 1) * np.log(high - there))
+    for place in range(len(setting.start)):
+        begin = _stretched(times[setting.start[place]], held, there)
+        finish = _stretched(times[setting.end[place]], held, there)
+        if setting.weight[place] > 0:
+            if finish <= begin:
+                return -np.inf
+            found -= setting.weight[place] * np.log(finish - begin)
+        if place == 0 and setting.corrected:
+            found -= np.log(max(setting.length - (finish - begin), 1e-300))
+    for place in range(left + 1, right):
+        node = order[place]
+        found += log_at(setting, node, _stretched(times[node], held, there))
+        if found == -np.inf:
+            break
+    return found
+
+
+@compiled
+def shift_all(rng: np.random.Generator, setting: Setting, times: Floats, order: Places) -> None:
+    """Shift everything by a slice; changes `times`."""
+    low, high = -times[order[0]], setting.length - times[order[-1]]
+    if not low < 0.0 < high:
+        return
+    level = _shifted(setting, times, 0.0) - rng.standard_exponential()
+    reach = (high - low) * 2.0 ** (-8.0 * rng.random())
+    bottom = -rng.random() * reach
+    bottom, top = max(bottom, low), min(bottom + reach, high)
+    for _ in range(TRIES):
+        by = bottom + rng.random() * (top - bottom)
+        if low < by < high and _shifted(setting, times, by) >= level:
+            times += by
+            return
+        if by < 0.0:
+            bottom = by
+        else:
+            top = by
+
+
+@compiled
+def _shifted(setting: Setting, times: Floats, by: float) -> float:
+    found = 0.0
+    for node in range(len(times)):
+        found += log_at(setting, node, times[node] + by)
+        if found == -np.inf:
+            break
+    return found
