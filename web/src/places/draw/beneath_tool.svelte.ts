@@ -21,6 +21,7 @@ const PROPOSAL = 'Status: proposed, to be confirmed.';
 
 export class BeneathTool implements Tool {
   readonly strokes = false;
+  readonly free = true;
   opacity = $state(0.85);
   structure = $state('');
   stones = $state(false);

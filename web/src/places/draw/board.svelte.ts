@@ -67,12 +67,12 @@ export class Board {
     if (this.view) this.view = zoomed(this.view, this.whole, factor, about);
   }
 
-  /** Return a place as it will be kept: snapped when that is on, else to the millimetre. */
-  snap(at: Place): Snapped {
+  /** Return a place as it will be kept: snapped when that is on and it is not free, else to the millimetre. By keys it snaps one step far. */
+  snap(at: Place, free = false, keyed = false): Snapped {
     const decimals = this.kind === 'photo' ? 1 : 3;
-    if (!this.snaps || this.kind === 'photo') return { at: rounded(at, decimals), to: 'nothing' };
+    if (free || !this.snaps || this.kind === 'photo') return { at: rounded(at, decimals), to: 'nothing' };
     const { limit, shapes } = this.#things();
-    const found = snapped(at, this.reach, limit, shapes.map((shape) => shape.corners));
+    const found = snapped(at, keyed ? Math.min(this.reach, STEPS[this.kind][0]) : this.reach, limit, shapes.map((shape) => shape.corners));
     return { ...found, at: rounded(found.at, decimals) };
   }
 

@@ -10,6 +10,7 @@ import type { Mark, Tool } from './tool.ts';
 
 export class LookTool implements Tool {
   readonly strokes = false;
+  readonly free = true;
   readonly marks: readonly Mark[] = [];
   readonly #board: Board;
   readonly #things: () => Things;

@@ -19,6 +19,7 @@ export interface Marked {
 
 export class MarkTool implements Tool {
   readonly strokes = false;
+  readonly free = true;
   readonly #board: Board;
   readonly #photo: string;
   /** The wall whose face the photo shows; empty for a floor seen from above. */

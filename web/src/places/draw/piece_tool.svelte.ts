@@ -29,6 +29,7 @@ const FACES: Readonly<Record<string, readonly [string, string]>> = {
 
 export class PieceTool implements Tool {
   readonly strokes = true;
+  readonly free = true;
   readonly #board: Board;
   readonly #done: (words: { number: string; shape: PieceShape }) => void;
   readonly #fault: (cause: unknown) => void;

@@ -12,6 +12,7 @@ export const INKS = { black: '#1f1c18', blue: '#1242a3', red: '#b3400e', green: 
 export type Ink = keyof typeof INKS;
 
 export class SketchTool implements Tool {
+  readonly free = true;
   readonly #board: Board;
   ink = $state<Ink>('blue');
   /** Words that the next press writes; empty to draw. */

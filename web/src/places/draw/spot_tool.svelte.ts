@@ -18,6 +18,7 @@ export interface SpotValues {
 
 export class SpotTool implements Tool {
   readonly strokes = false;
+  readonly free = true;
   what = $state<SpotKind>('level');
   at = $state.raw<Place>();
   /** A find or sample on record that is given its place; empty for a new one. */

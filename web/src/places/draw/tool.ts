@@ -14,6 +14,8 @@ export interface Tool {
   /** Whether one finger or the pen draws a line; else it moves the sheet and a press sets a point. */
   readonly strokes: boolean;
   readonly marks: readonly Mark[];
+  /** Whether its points stay where they are set: nothing beside them draws them to itself. */
+  readonly free?: boolean;
   /** A point was set, by a press or by Enter. */
   press(at: Snapped): void;
   /** A line was drawn. */
