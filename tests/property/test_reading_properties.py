@@ -9,15 +9,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from baulk.errors import TableError
 from baulk.reading.argument import argue
 from baulk.reading.grouping import Treatment
 from baulk.reading.next_test import entropy, expected_information, rank_tests, yes_no
 from baulk.reading.overturn import overturning
+from baulk.reading.pattern import begin
+from baulk.reading.pattern_text import pattern_of
 from baulk.reading.plan import plan_tests
 from baulk.reading.question import Evidence, Question, Reading, question_of
 from baulk.reading.robustness import influences, lead_holds_to
 from baulk.reading.scale import CANNOT_SAY, SCALE, Expectation, expectation_of
 from baulk.reading.weigh import weigh
+from tests.unit.reading.test_reading_pattern_text import TEXT
 
 WORDS = [*(word.word for word in SCALE), CANNOT_SAY.word]
 UNHURRIED = settings(deadline=None, max_examples=60)
@@ -176,3 +180,35 @@ def test_a_plan_tells_at_least_as_much_as_the_best_single_test(question: Questio
         assert bits[0] == pytest.approx(max(singles), abs=1e-8)
     assert bits[0] <= bits[1] + 1e-9 and bits[1] <= bits[2] + 1e-9
     assert bits[2] <= float(entropy(shares)) + 1e-9
+
+
+@UNHURRIED
+@given(st.data())
+def test_a_spoilt_pattern_is_refused_by_line_or_read(data: st.DataObject) -> None:
+    """Lines taken out, doubled or given other values: a pattern is read whole or refused with faults on lines that exist."""
+    lines = TEXT.splitlines()
+    for _ in range(data.draw(st.integers(1, 4))):
+        place = data.draw(st.integers(0, len(lines) - 1))
+        key, _, _ = lines[place].partition(" = ")
+        value = data.draw(
+            st.sampled_from(
+                ['""', '"x"', "-1", "nan", "inf", "true", "[]", "{}", "{ brick = 3 }", '["a"]', "{ grave = {} }", "1e9"]
+            )
+        )
+        change = data.draw(
+            st.sampled_from([[], [lines[place], lines[place]], [f"{key} = {value}"], [f"other = {value}"], ["[[reading]]"]])
+        )
+        lines[place : place + 1] = change
+        if not lines:
+            return
+    text = "\n".join(lines)
+    faults: tuple[int, ...] = ()
+    try:
+        held = pattern_of(text, "spoilt.toml", ["dark_soil"])
+    except TableError as refusal:
+        faults = tuple(fault.line for fault in refusal.faults)
+    if faults:
+        assert all(1 <= line <= len(lines) + 1 for line in faults)
+    else:
+        begun = begin(held)
+        assert len(begun.tests) <= len(held.lines) and weigh(begun.question).posterior.sum() == pytest.approx(1)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from math import inf
 
 from baulk.errors import InputError, RowFault, TableError, did_you_mean, shorten
 from baulk.reading.pattern import Pattern, PatternLine
@@ -147,7 +148,7 @@ def _lines(check: _Check, held: object, readings: list[str], rules: Collection[s
         identity, rule, hours = str(table["id"]), table.get("rule"), float(str(table["hours"]))
         if identity in {line.id for line in found}:
             check.fault("evidence", place, "id", identity, "Another piece of evidence has this id.")
-        if hours <= 0:
+        if not 0 < hours < inf:
             check.fault("evidence", place, "hours", hours, "Every look costs some time: give hours above 0.")
         if rule is not None and rules and rule not in rules:
             reason = f"No rule of that name reads the record.{did_you_mean(str(rule), list(rules))}"
@@ -204,7 +205,7 @@ def _expected(check: _Check, place: int, table: Table, readings: list[str]) -> d
 def _spreads(check: _Check, place: int, table: Table, readings: list[str]) -> dict[str, Spread] | None:
     if "spread" not in table:
         return None
-    if "expected" in table or not table.get("measures") or not float(str(table.get("grain", 0))) > 0:
+    if "expected" in table or not table.get("measures") or not 0 < float(str(table.get("grain", 0))) < inf:
         reason = "A measure has “spread”, “measures” and a “grain” above 0, and no “expected”."
         check.fault("evidence", place, "spread", None, reason)
     found = {}
