@@ -96,13 +96,15 @@ def test_a_date_in_two_stretches_is_drawn_in_two() -> None:
     root = drawn(DateLine("a", date=two_humps("101")))
     outer = [lines(group, "baulk-line-broken")[0] for group in groups(root, "range-outer")]
     first, second = two_humps("101").pieces(0.95)
-    assert (first.begin, first.end, second.begin) == (1740, 1749, 1820)
+    assert second.begin - first.end > 50
     ends = [(across(root, one.begin), across(root, one.end + 1)) for one in (first, second)]
     for run, (begin, end) in zip(outer, ends, strict=True):
         assert run[0][0] == pytest.approx(begin, abs=0.01)
         assert run[1][0] == pytest.approx(end, abs=0.01)
     assert len(groups(root, "range-inner")) == 1
-    assert [group.get("data-name") for group in groups(root, "range-outer")] == ["1740 to 1749", f"1820 to {second.end}"]
+    assert [group.get("data-name") for group in groups(root, "range-outer")] == [
+        f"{one.begin} to {one.end}" for one in (first, second)
+    ]
 
 
 def test_the_posterior_is_a_dark_lens_on_a_light_prior() -> None:

@@ -79,7 +79,7 @@ def test_what_is_absent_is_the_first_common_type_that_came_in_later() -> None:
         _sherds("3", "a", "lustreware", 1, 1790, 1850),
     )  # fmt: skip
     (absent,) = made.absences
-    assert absent == NoneLater(2, "none of 12 sherds is whiteware, made from 1820", 4, 1819, 0.8)
+    assert absent == NoneLater(2, "none of 12 sherds is whiteware, made from 1820", 12, 1819, 0.8)
     assert not _made(_sherds("1", "c", "creamware", 12, 1762, 1820), _sherds("2", "a", "whiteware", 4, 1820, 1900)).absences
 
 
@@ -145,14 +145,14 @@ def test_the_window_runs_from_a_century_before_the_first_dated_thing_to_the_digg
 
 
 def test_phases_follow_their_numbers_when_asked() -> None:
-    """Phases may overlap by default, follow one another when that is set, and are left out when not used."""
+    """Phases may overlap or follow one another when that is set; else they are not used."""
     sherds = _sherds("1", "c", "creamware", 6, 1762, 1820)
-    made = _made(sherds).chronology
+    made = _made(sherds, settings=ChronologySettings(phases=PhaseUse.OVERLAP)).chronology
     assert [(phase.name, phase.events) for phase in made.phases] == [("phase 2", (1, 2)), ("phase 3", (0,))]
     assert made.links == ()
     in_turn = _made(sherds, settings=ChronologySettings(phases=PhaseUse.IN_TURN)).chronology
     assert [(link.later, link.earlier, link.abutting) for link in in_turn.links] == [(1, 0, False)]
-    assert _made(sherds, settings=ChronologySettings(phases=PhaseUse.NONE)).chronology.phases == ()
+    assert _made(sherds).chronology.phases == ()
 
 
 def test_relations_of_a_loop_are_not_used() -> None:

@@ -9,6 +9,8 @@ from typing import Any
 
 import click
 
+from baulk.cli.date_csv import contexts_csv
+from baulk.cli.date_model import ModelAsked, answer_of_model, model_options, wants_model
 from baulk.cli.options import as_json, emit, path_name, restricted_option, site_argument
 from baulk.dating.aid import DateAid
 from baulk.dating.calibration import calibrate, years_of_limit
@@ -54,23 +56,34 @@ class _Bores(click.ParamType[dict[float, float]]):
 @click.option("--from-memory", is_flag=True, help="Also use types whose years are from memory; without --types the project's own.")
 @click.option("--age", multiple=True, help="With --why: a radiocarbon age to stand beside it, as 230±30 or <200.")
 @click.option("--bores", type=_Bores(), default=None, help="With --why: stems by bore in sixty-fourths, as 5:12,6:3.")
+@model_options
+@click.option("--form", type=click.Choice(["words", "csv"]), default="words", help="The contexts as CSV, one row each.")
 @restricted_option
 @as_json
 @click.pass_context
 def date(
-    ctx: click.Context, site: Path, why: str | None, table: Path | None, from_memory: bool, age: tuple[str, ...],
-    bores: dict[float, float] | None, restricted: bool, json_out: bool,
+    ctx: click.Context, /, site: Path, why: str | None, table: Path | None, from_memory: bool, age: tuple[str, ...],
+    bores: dict[float, float] | None, form: str, restricted: bool, json_out: bool, **asked: Any,
 ) -> None:  # fmt: skip
-    """Say when each context was formed, and what set that. Ends with 1 when a context would have to be later than it can be."""
+    """Say when each context was formed, and what set that. Ends with 1 when a context would have to be later than it can be.
+
+    With --model and what is asked of it, the chronology: how likely each year is, by the order and all evidence together.
+    """
     if (age or bores) and not why:
         raise click.UsageError("--age and --bores stand beside a context: name it with --why.")
     with open_site(site, read_only=True) as store:
         record = store.record()
-    found = site_dates(record, site_order(record), view=view_of(restricted=restricted), types=_table(table, from_memory))
+    view, types, model = view_of(restricted=restricted), _table(table, from_memory), ModelAsked(**asked)
+    if wants_model(model):
+        answer, words = answer_of_model(record, model, view, types)
+        emit(answer, contexts_csv(answer) if form == "csv" else words, json_out=json_out)
+        return
+    found = site_dates(record, site_order(record), view=view, types=types)
     if why:
         emit(*_one(found, why, age, bores), json_out=json_out)
         return
-    emit(_answer(found), _words(found), json_out=json_out)
+    answer = _answer(found)
+    emit(answer, contexts_csv(answer) if form == "csv" else _words(found), json_out=json_out)
     ctx.exit(1 if found.contradictions else 0)
 
 

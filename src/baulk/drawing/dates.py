@@ -22,7 +22,7 @@ from baulk.drawing.year_axis import YearAxis, axis_over
 from baulk.errors import shorten
 from baulk.record import WITHHELD_WORD, Context, SiteRecord
 
-__all__ = ["INNER", "MOST_LINES", "OUTER", "DateLine", "dates_drawing"]
+__all__ = ["INNER", "MOST_LINES", "OUTER", "DateLine", "dates_drawing", "told_pieces"]
 
 INNER, OUTER = 0.68, 0.95
 """Levels of the two ranges that are drawn."""
@@ -38,6 +38,7 @@ _TICK = Stroke("bound", 0.5)
 _CROSSED = Stroke("contradicted", 0.7, (0.9, 0.5))
 _TRACE = 0.02
 """Share of the highest chance below which a year is hardly likely: the axis need not hold it."""
+_SLIVER = 0.005
 _NO_SOIL = "#B9B0A4"
 _LIGHT = 0.72
 """How far a prior is lightened towards paper."""
@@ -71,17 +72,23 @@ class DateLine:
     @cached_property
     def inner(self) -> tuple[Piece, ...]:
         """The range at the lower level, in as many pieces as it takes."""
-        return () if self.date is None else self.date.pieces(INNER)
+        return () if self.date is None else told_pieces(self.date, INNER)
 
     @cached_property
     def outer(self) -> tuple[Piece, ...]:
         """The range at the higher level."""
-        return () if self.date is None else self.date.pieces(OUTER)
+        return () if self.date is None else told_pieces(self.date, OUTER)
 
     @property
     def contradicted(self) -> bool:
         """Whether it would have to be later than it can be."""
         return self.tpq is not None and self.taq is not None and self.tpq > self.taq
+
+
+def told_pieces(date: EventDate, level: float) -> tuple[Piece, ...]:
+    """Return the pieces of a range worth telling: those of less than half a per cent are left out, as noise of the draws."""
+    pieces = date.pieces(level)
+    return tuple(piece for piece in pieces if piece.share >= _SLIVER) or pieces
 
 
 def dates_drawing(

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from pydantic import BaseModel, Field
 
+from baulk.dating.calibration import Piece
 from baulk.dating.posterior import EventDate, PhaseDate
+from baulk.drawing.dates import INNER, OUTER, told_pieces
 from baulk.record import Context
 from baulk.server.record_view import RecordLink, Shown
-from baulk.work.chronology_answers import DatedSite, absence_told, before_told
+from baulk.work.chronology_answers import DatedSite, absence_told, before_told, prior_range
 from baulk.work.site_dating import RunState, State
 
 __all__ = [
@@ -105,7 +107,7 @@ def _worked_out(shown: Shown, dated: DatedSite, says: str, *, absence: bool) -> 
     for identity in site.order.latest_first:
         link, date = shown.link(identity), dated.of(identity)
         if link is not None and date is not None:
-            lines.append(DatedLine(link=link, inner=_pieces(date, 0.68), outer=_pieces(date), before=_pieces(date, prior=True),
+            lines.append(DatedLine(link=link, inner=_pieces(date, INNER), outer=_pieces(date), before=[_piece(prior_range(date))],
                                    undated=date.name in undated))  # fmt: skip
     return ChronologyView(
         state=State.DONE,
@@ -151,8 +153,12 @@ def absence_view(shown: Shown) -> list[AbsenceLine]:
     ]  # fmt: skip
 
 
-def _pieces(date: EventDate, level: float = 0.95, *, prior: bool = False) -> list[PieceLine]:
-    return [PieceLine(begin=one.begin, end=one.end, share=round(one.share, 4)) for one in date.pieces(level, prior=prior)]
+def _pieces(date: EventDate, level: float = OUTER) -> list[PieceLine]:
+    return [_piece(one) for one in told_pieces(date, level)]
+
+
+def _piece(one: Piece) -> PieceLine:
+    return PieceLine(begin=one.begin, end=one.end, share=round(one.share, 4))
 
 
 def _phase(one: PhaseDate) -> PhaseLineDated:

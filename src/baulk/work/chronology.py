@@ -219,7 +219,10 @@ def _phases(record: SiteRecord, contexts: Sequence[tuple[str, ...]], use: PhaseU
 
 
 def _window(record: SiteRecord, evidence: Sequence[Evidence], settings: ChronologySettings) -> Window:
-    """Return the window: as given, else from a century before the first dated thing to the last day of the record."""
+    """Return the window: as given, and then firm; else from a century before the first dated thing to the last day of the record.
+
+    Years that a person gives are known from elsewhere, so what they cut off a radiocarbon date is told and not refused.
+    """
     begin, end = settings.window
     years = [year for one in evidence for year in _years_of(one)]
     digging = [int(day[:4]) for context in record.all(Context) if (day := context.recorded_on)]
@@ -227,7 +230,8 @@ def _window(record: SiteRecord, evidence: Sequence[Evidence], settings: Chronolo
     last = max(*(counted(year) for year in years), *digging, first + _BEFORE)
     first = counted(begin) if begin is not None else first - first % 10
     last = counted(end) if end is not None else last
-    return Window(named(first), named(last), step=max(1, -(-(last + 1 - first) // _MOST_YEARS)))
+    step = max(1, -(-(last + 1 - first) // _MOST_YEARS))
+    return Window(named(first), named(last), step, firm=settings.window != (None, None))
 
 
 def _years_of(one: Evidence) -> Iterator[int]:

@@ -6,17 +6,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from baulk.dating.calibration import Piece
 from baulk.dating.discard import Discard
 from baulk.dating.evidence import NoneLater
 from baulk.dating.posterior import Chance, Dates, EventDate
 from baulk.dating.years import counted, year_in_words
-from baulk.drawing.dates import DateLine
+from baulk.drawing.dates import OUTER, DateLine, told_pieces
 from baulk.errors import InputError
 from baulk.record import Context
 from baulk.work.chronology import SiteChronology
 from baulk.work.dates import SiteDates
 
-__all__ = ["AbsenceTold", "BeforeTold", "DatedSite", "absence_told", "before_told", "date_lines", "ranges_in_words"]
+__all__ = [
+    "AbsenceTold", "BeforeTold", "DatedSite", "absence_told", "before_told", "date_lines", "prior_in_words", "prior_range",
+    "ranges_in_words",
+]  # fmt: skip
 
 _CHANGED = 5
 """Years by which an end of a range has to move before the change is told."""
@@ -106,14 +110,25 @@ def date_lines(bounds: SiteDates, dated: DatedSite | None = None) -> tuple[DateL
     return tuple(found)
 
 
-def ranges_in_words(date: EventDate, level: float = 0.95, *, prior: bool = False) -> str:
+def ranges_in_words(date: EventDate, level: float = OUTER) -> str:
     """Return the range at a level in words: "1799 to 1838", or several with their shares."""
-    pieces = date.pieces(level, prior=prior)
+    pieces = told_pieces(date, level)
     several = len(pieces) > 1
-    return " or ".join(
-        f"{year_in_words(one.begin)} to {year_in_words(one.end)}" + (f" ({100 * one.share:.0f} %)" if several else "")
-        for one in pieces
-    )
+    return " or ".join(f"{_span(one)} ({100 * one.share:.0f} %)" if several else _span(one) for one in pieces)
+
+
+def prior_range(date: EventDate) -> Piece:
+    """Return the range at 95 per cent by order and span alone, with as much left out on either side."""
+    return Piece(date.quantile(0.025, prior=True), date.quantile(0.975, prior=True), OUTER)
+
+
+def prior_in_words(date: EventDate) -> str:
+    """Return the range by order and span alone in words."""
+    return _span(prior_range(date))
+
+
+def _span(one: Piece) -> str:
+    return year_in_words(one.begin) if one.begin == one.end else f"{year_in_words(one.begin)} to {year_in_words(one.end)}"
 
 
 def before_told(dated: DatedSite, one: str, other: str) -> BeforeTold:
@@ -144,7 +159,7 @@ def absence_told(with_it: DatedSite, without_it: DatedSite) -> tuple[AbsenceTold
 
 
 def _moved(one: AbsenceTold) -> int:
-    latest = (max(counted(piece.end) for piece in date.pieces(0.95)) for date in (one.with_it, one.without_it))
+    latest = (max(counted(piece.end) for piece in told_pieces(date, OUTER)) for date in (one.with_it, one.without_it))
     first, second = latest
     return abs(second - first)
 
@@ -174,8 +189,8 @@ def _why(absent: NoneLater, discard: Discard) -> str:
         f"{100 * chance:.0f} per cent had it formed {years} years after {year_in_words(absent.after)}"
         for years, chance in chances.items()
     )
-    things = "1 thing" if absent.finds == 1 else f"{absent.finds} things"
+    sherds = "1 sherd" if absent.finds == 1 else f"{absent.finds} sherds"
     return (
-        f"Among {things} (sherds of one thing counted once) the chance of finding nothing later is {said}, by the discard curve; "
+        f"Among {sherds} the chance of finding nothing later is {said}, by the discard curve; "
         f"{100 * discard.redeposited:.0f} per cent of it is that the whole deposit is older soil moved, so absence is never proof."
     )

@@ -129,10 +129,9 @@ def _absences(record: SiteRecord, events: Mapping[str, int], types: TypeTable, c
 def _none_later(event: int, finds: Sequence[Find], missing: tuple[int, str], counting: Counting) -> NoneLater:
     sherds = sum(find.count or 0 for find in finds)
     year, name = missing
-    things = max(1, round(sherds / counting.sherds_a_thing))
     words = "1 sherd is not" if sherds == 1 else f"none of {sherds} sherds is"
     before = year - 1 if year != 1 else -1
-    return NoneLater(event, f"{words} {name}, made from {year}", things, before, counting.recognised)
+    return NoneLater(event, f"{words} {name}, made from {year}", sherds, before, counting.recognised)
 
 
 def _documents(record: SiteRecord, events: Mapping[str, int]) -> Iterator[Evidence]:

@@ -22,6 +22,7 @@ class PhaseUse(StrEnum):
     """How the phases on the contexts' sheets are used."""
 
     NONE = "not used"
+    """They are what somebody made of the order, and a start and an end of each draw its contexts together: used when asked."""
     OVERLAP = "may overlap"
     """Each has a start and an end, and they may lie over each other."""
     IN_TURN = "one after the other"
@@ -34,8 +35,6 @@ class Counting:
 
     Parameters
     ----------
-    sherds_a_thing : float
-        Sherds that are taken for one thing when nothing later is among them: sherds of one vessel came in together.
     recognised : float
         Chance that a thing made after a common type had come in would be of that type.
     common : int
@@ -44,7 +43,6 @@ class Counting:
         Mean years by which a radiocarbon sample that may be old is older than its deposit.
     """
 
-    sherds_a_thing: float = 3.0
     recognised: float = 0.8
     common: int = 5
     old_wood: float = 50.0
@@ -53,9 +51,9 @@ class Counting:
     def words(self) -> str:
         """The counting in a sentence."""
         return (
-            f"{self.sherds_a_thing:g} sherds are counted as one thing; a type of {self.common} pieces or more on the site is "
-            f"common, and {100 * self.recognised:.0f} per cent of the things made after it had come in would be of it; a "
-            f"radiocarbon sample that may be old is {self.old_wood:g} years older on average. House settings, no source."
+            f"A type of {self.common} pieces or more on the site is common, and {100 * self.recognised:.0f} per cent of the things "
+            f"made after it had come in would be of it; a radiocarbon sample that may be old is {self.old_wood:g} years older on "
+            "average. House settings, no source."
         )
 
 
@@ -83,7 +81,7 @@ class ChronologySettings:
 
     suppositions: Suppositions = field(default_factory=Suppositions)
     window: tuple[int | None, int | None] = (None, None)
-    phases: PhaseUse = PhaseUse.OVERLAP
+    phases: PhaseUse = PhaseUse.NONE
     seed: int = CHRONOLOGY_SEED
     sampling: Sampling = field(default_factory=Sampling)
     counting: Counting = field(default_factory=Counting)

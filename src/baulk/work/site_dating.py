@@ -64,13 +64,15 @@ def dated_site(site: SiteChronology) -> DatedSite:
     ------
     InputError
         When evidence contradicts the order or lies outside of the window.
+    OrderError
+        When phases contradict the order.
     NotSettled
         When the chains do not agree: then nothing is told.
     """
-    from baulk.dating.dates import dates_of  # noqa: PLC0415 - the sampler is compiled when first used
+    from baulk.dating.chronology import date_events  # noqa: PLC0415 - a second to load that few questions need
 
     settings = site.settings
-    dates = dates_of(site.chronology, settings.suppositions, seed=settings.seed, sampling=settings.sampling)
+    dates = date_events(site.chronology, seed=settings.seed, suppositions=settings.suppositions, sampling=settings.sampling)
     return DatedSite(site, dates)
 
 

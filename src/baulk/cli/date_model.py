@@ -1,0 +1,226 @@
+"""`baulk date --model` and what is asked of a chronology: its options, and its answers as data and in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, TypeVar
+
+import click
+
+from baulk.cli.options import step
+from baulk.dating.calibration import Piece
+from baulk.dating.discard import Discard
+from baulk.dating.intrusion import Intrusion
+from baulk.dating.model import Suppositions
+from baulk.dating.posterior import EventDate, PhaseDate
+from baulk.dating.types import TypeTable
+from baulk.drawing.dates import INNER, OUTER, told_pieces
+from baulk.record import Context, SiteRecord, View
+from baulk.record.as_seen import record_for
+from baulk.work.chronology import SiteChronology, site_chronology
+from baulk.work.chronology_answers import DatedSite, absence_told, before_told, prior_in_words, prior_range, ranges_in_words
+from baulk.work.chronology_settings import ChronologySettings, PhaseUse, settings_of
+from baulk.work.order import site_order
+from baulk.work.site_dating import dated_site
+
+__all__ = ["ModelAsked", "answer_of_model", "model_options", "wants_model"]
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+_OPTIONS = (
+    click.option("--model", is_flag=True, help="Work out the chronology: ranges, phases, finds that look out of place."),
+    click.option("--before", nargs=2, default=None, metavar="A B", help="How likely context A is earlier than context B."),
+    click.option("--absence", is_flag=True, help="What the absence of later finds does to each date, explained."),
+    click.option("--best-sample", default=None, metavar="CONTEXT", help="What would date this context best, for its cost."),
+    click.option("--sensitivity", is_flag=True, help="How the dates move when what is supposed is varied."),
+    click.option("--seed", type=click.IntRange(min=0), default=None, help="Seed of the draws; the record's, or 1."),
+    click.option("--leave-out-absence", is_flag=True, help="Leave the absence of later finds out."),
+    click.option("--intrusion", type=click.FloatRange(0, 1, min_open=True, max_open=True), default=None,
+                 help="Chance that a find of an undisturbed deposit is intrusive."),
+    click.option("--lag", type=click.FloatRange(min=0, min_open=True), default=None, help="Mean years from making to discard."),
+    click.option("--moved", type=click.FloatRange(0, 1, max_open=True), default=None,
+                 help="Chance that a whole deposit is older soil moved."),
+    click.option("--from", "first", type=int, default=None, metavar="YEAR", help="Earliest year of anything of the site."),
+    click.option("--to", "last", type=int, default=None, metavar="YEAR", help="Latest year of anything of it."),
+    click.option("--phases", type=click.Choice([one.value for one in PhaseUse]), default=None, help="How phases are used."),
+)  # fmt: skip
+
+
+def model_options(command: F) -> F:
+    """Give a command the options of the chronology."""
+    for option in reversed(_OPTIONS):
+        command = option(command)
+    return command
+
+
+@dataclass(frozen=True, slots=True)
+class ModelAsked:
+    """What was asked of the chronology, and the settings given with it; None or False where nothing was."""
+
+    model: bool = False
+    before: tuple[str, str] | None = None
+    absence: bool = False
+    best_sample: str | None = None
+    sensitivity: bool = False
+    seed: int | None = None
+    leave_out_absence: bool = False
+    intrusion: float | None = None
+    lag: float | None = None
+    moved: float | None = None
+    first: int | None = None
+    last: int | None = None
+    phases: str | None = None
+
+    def settings(self, kept: ChronologySettings) -> ChronologySettings:
+        """Return the settings that the record keeps with those given in their place."""
+        held = kept.suppositions
+        intrusion = Intrusion(
+            held.intrusion.undisturbed if self.intrusion is None else self.intrusion, held.intrusion.odds_each_grade
+        )
+        discard = Discard(
+            held.discard.lag if self.lag is None else self.lag, held.discard.residual_share, held.discard.residual_lag,
+            held.discard.redeposited if self.moved is None else self.moved,
+        )  # fmt: skip
+        begin, end = kept.window
+        return replace(
+            kept,
+            suppositions=Suppositions(intrusion, discard, held.absence and not self.leave_out_absence, held.span),
+            window=(begin if self.first is None else self.first, end if self.last is None else self.last),
+            phases=kept.phases if self.phases is None else PhaseUse(self.phases),
+            seed=kept.seed if self.seed is None else self.seed,
+        )
+
+
+def wants_model(asked: ModelAsked) -> bool:
+    """Tell whether anything is asked of the chronology."""
+    return bool(asked.model or asked.before or asked.absence or asked.best_sample or asked.sensitivity)
+
+
+def answer_of_model(record: SiteRecord, asked: ModelAsked, view: View, types: TypeTable) -> tuple[dict[str, Any], str]:
+    """Return what is asked of the chronology, as data and in words.
+
+    Raises
+    ------
+    InputError, UnknownRecord
+        When nothing dates a context, evidence contradicts the order, or a context is not in the chronology.
+    NotSettled
+        When the chains do not agree: then nothing is told.
+    """
+    seen, settings = record_for(record, view), asked.settings(settings_of(record))
+    site = site_chronology(seen, site_order(record), settings, types=types)
+    step(f"Working out the dates of {len(site.chronology.events)} events")
+    dated = dated_site(site)
+    if asked.before:
+        return _before(dated, *asked.before)
+    if asked.absence:
+        return _absence(dated, types)
+    return _whole(dated)
+
+
+def _before(dated: DatedSite, one: str, other: str) -> tuple[dict[str, Any], str]:
+    told = before_told(dated, one, other)
+    answer = {
+        "first": told.one, "second": told.other, "first_earlier": told.chance.value,
+        "standard_error": told.chance.standard_error, "years_between": [round(year, 1) for year in told.apart], "says": told.says,
+        **_how(dated),
+    }  # fmt: skip
+    return answer, "\n".join([told.says, *dated.settings_in_words, dated.dates.diagnosis.words])
+
+
+def _absence(dated: DatedSite, types: TypeTable) -> tuple[dict[str, Any], str]:
+    step("Working them out again without the absence of later finds")
+    without = dated_site(_again(dated.site, dated.site.settings.without_absence(), types))
+    told = absence_told(dated, without)
+    lines = [
+        {
+            "event": one.event,
+            "absent": one.absent,
+            "with": _pieces(one.with_it),
+            "without": _pieces(one.without_it),
+            "says": one.says,
+        }
+        for one in told
+    ]
+    words = [one.says for one in told] or ["Nothing that is common later is absent from a deposit here, so absence says nothing."]
+    return {"absences": lines, **_how(dated)}, "\n".join([*words, *dated.settings_in_words])
+
+
+def _again(site: SiteChronology, settings: ChronologySettings, types: TypeTable) -> SiteChronology:
+    return site_chronology(site.record, site.order, settings, types=types)
+
+
+def _whole(dated: DatedSite) -> tuple[dict[str, Any], str]:
+    dates = dated.dates
+    answer = {
+        "contexts": list(_contexts(dated)),
+        "site": _phase(dates.site),
+        "phases": [_phase(one) for one in dates.phases],
+        "out_of_place": [
+            {"find": one.name, "intrusive": round(one.intrusive, 4), "residual": round(one.residual, 4), "says": one.words}
+            for one in dates.out_of_place
+        ],
+        "left_out": list(dated.site.left_out),
+        "evidence": [
+            {"event": dated.site.chronology.events[one.event], "is": one.name} for one in dated.site.chronology.evidence
+        ],
+        **_how(dated),
+    }  # fmt: skip
+    return answer, "\n".join(_whole_words(dated))
+
+
+def _how(dated: DatedSite) -> dict[str, Any]:
+    """Return what a result rests on: every setting, the seed, the curve and how the chains stand."""
+    return {
+        "settings": list(dated.settings_in_words), "seed": dated.dates.seed, "curves": list(dated.curves),
+        "chains": dated.dates.diagnosis.words, "notes": [*dated.site.notes, *dated.dates.notes],
+    }  # fmt: skip
+
+
+def _contexts(dated: DatedSite) -> Iterator[Mapping[str, Any]]:
+    undated = set(dated.site.undated)
+    for identity in dated.site.order.latest_first:
+        date, context = dated.of(identity), dated.site.record.get(Context, identity)
+        if date is not None and context is not None:
+            yield {
+                "context": context.number, "event": date.name, "range_68": _pieces(date, INNER), "range_95": _pieces(date),
+                "before_95": _piece(prior_range(date)), "by_order_alone": date.name in undated,
+            }  # fmt: skip
+
+
+def _pieces(date: EventDate, level: float = OUTER) -> list[dict[str, Any]]:
+    return [_piece(one) for one in told_pieces(date, level)]
+
+
+def _piece(one: Piece) -> dict[str, Any]:
+    return {"begin": one.begin, "end": one.end, "share": round(one.share, 4)}
+
+
+def _phase(one: PhaseDate) -> dict[str, Any]:
+    return {
+        "name": one.name, "begins_95": _pieces(one.start), "ends_95": _pieces(one.end),
+        "lasts": [round(years, 1) for years in one.length],
+    }  # fmt: skip
+
+
+def _whole_words(dated: DatedSite) -> Iterator[str]:
+    dates, undated = dated.dates, set(dated.site.undated)
+    for identity in dated.site.order.latest_first:
+        date, context = dated.of(identity), dated.site.record.get(Context, identity)
+        if date is not None and context is not None:
+            alone = "; by the order alone" if date.name in undated else ""
+            before = prior_in_words(date)
+            told = f"{ranges_in_words(date)} (95 %), {ranges_in_words(date, INNER)} (68 %)"
+            yield f"{context.number}: {told}; by order and span alone {before}{alone}"
+    for phase in (dates.site, *dates.phases):
+        yield (
+            f"{phase.name}: begins {ranges_in_words(phase.start)}, ends {ranges_in_words(phase.end)}, lasts "
+            f"{phase.length[0]:.0f} to {phase.length[4]:.0f} years"
+        )
+    yield from (one.words for one in dates.out_of_place)
+    if dated.site.left_out:
+        yield f"not in the chronology ({len(dated.site.left_out)}):"
+        yield from (f"  {one}" for one in dated.site.left_out)
+    yield from dated.settings_in_words
+    yield from (*dated.curves, *dated.site.notes, *dates.notes)
+    yield dates.diagnosis.words
