@@ -198,7 +198,7 @@ class SiteOffice:
         """
         kind = kind_named(series)
         for left in reversed(range(_TRIES)):
-            with self._lock:
+            with self._refreshing, self._lock:  # in this order everywhere: who refreshes the study opens the file
                 store, record = self._writing(), self.study().record
                 first, last = next_block(record, kind, size)
                 values = {"series": kind.KIND, "first": first, "last": last, "person": person}
