@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from baulk.cli.options import as_json, as_typed, emit, path_name, step
-from baulk.cli.serving import serve_site
+from baulk.cli.serving import Serving, serve_site
 from baulk.record import Unit
 from baulk.work.demo import build_demo
 from baulk.work.report import write_report
@@ -37,4 +37,4 @@ def demo(folder: Path, open_page: bool, port: int, browser: bool, json_out: bool
     )
     emit(answer, words, json_out=json_out)
     if open_page:
-        serve_site(sites.good, port=port, browser=browser)
+        serve_site(sites.good, Serving(port=port, browser=browser))

@@ -5,12 +5,15 @@ from __future__ import annotations
 import socket
 import webbrowser
 from collections.abc import Callable
+from contextlib import nullcontext
 
 import uvicorn
 
 from baulk.errors import InputError
 from baulk.record import View
 from baulk.server.app import create_app
+from baulk.server.guard import LOOPBACK_NAMES
+from baulk.server.network import Network, serving
 from baulk.server.study import StudySource
 from baulk.server.tokens import Gate
 from baulk.work.office import SiteOffice
@@ -27,6 +30,7 @@ def serve(
     announce: Callable[[str], None] = lambda _url: None,
     office: SiteOffice | None = None,
     gate: Gate | None = None,
+    network: Network | None = None,
 ) -> None:
     """Serve the workbench until it is interrupted.
 
@@ -46,14 +50,17 @@ def serve(
         Keeps what devices send.
     gate : Gate, optional
         Its joining code is part of the address that is opened.
+    network : Network, optional
+        Where it is served to the devices of a network besides.
 
     Raises
     ------
     InputError
         When the port is taken or not allowed.
     """
-    app = create_app(study_source, view=view, office=office, gate=gate)
-    with _listener(port) as listener:
+    names = (*LOOPBACK_NAMES, *(network.names if network else ()))
+    app = create_app(study_source, view=view, office=office, gate=gate, names=names, network=network is not None)
+    with _listener(port) as listener, serving(app, network) if network else nullcontext():
         url = f"http://127.0.0.1:{listener.getsockname()[1]}/" + (f"#/join/{gate.code}" if gate else "")
         announce(url)
         if open_browser:

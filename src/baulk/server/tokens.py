@@ -78,6 +78,13 @@ class Gate:
         For how many days a token holds.
     clock : callable
         Returns the Unix time in milliseconds.
+
+    Attributes
+    ----------
+    code : str
+        The joining code of this run.
+    mark : bytes
+        The same at every start of this site, and no secret.
     """
 
     def __init__(
@@ -89,6 +96,7 @@ class Gate:
             )
         self._signer = URLSafeSerializer(key, salt="baulk token", signer_kwargs={"digest_method": sha256, "key_derivation": "hmac"})
         self._view, self._days, self._clock = view, days, clock
+        self.mark = sha256(b"mark" + key).digest()
         self._lock, self._wrong = Lock(), list[int]()
         self.code = "".join(secrets.choice(_ALPHABET) for _ in range(_CODE_LENGTH))
 
