@@ -194,5 +194,55 @@ CASES = (
         "burnt-patch",
         {"cracked-stone": True, "reddened": True},
     ),
+    PublishedArgument(
+        "Occaneechi Town, Feature 49",
+        "H. T. Ward, Feature 49, Excavating Occaneechi Town, eotonline.org (printed 1998, from memory)",
+        "most of the page, cut short at its end",
+        "Probably a burial, though no bone is told of: mottled clay with few artefacts in a roughly rectangular pit of "
+        "0.76 by 0.46 m.",
+        "grave",
+        "not named in what was read",
+        True,
+        "grave",
+        "none of these",
+        "Entered blind, and then not in agreement: a foundation trench led with the grave at 9 %, since the pattern's "
+        "size line spoke of outstretched adults alone. Burial care acted even so. The line was widened to children and "
+        "crouched burials; this is the result since. The shaft-and-chamber shape, the author's other ground, has no line.",
+        "rectangular-cut",
+        {"rectangular": True, "mixed": True, "refuse": False, "grave-size": True},
+    ),
+    PublishedArgument(
+        "Occaneechi Town, Feature 31",
+        "H. T. Ward, Feature 31, Excavating Occaneechi Town, eotonline.org (printed 1998, from memory)",
+        "most of the page, cut short at its end",
+        "A probable burial: an oval of mottled clay with darker soil slumped in at the middle, few finds, no bone.",
+        "grave",
+        "not named; poor preservation is given for the absence of bone",
+        False,
+        "post",
+        "none of these",
+        "Not in agreement. Entered blind, a post hole led as it still does: round graves are held very rare before the "
+        "evidence. Two lines, mottled fill and a slumped middle, were added because of it and raise the grave; burial "
+        "care acts. On a site with known burials the prior would be higher, which is what the author's comparison with "
+        "them amounts to.",
+        "round-cut",
+        {"mottled": True, "slumped": True, "refuse-later": False, "one-tip": False},
+    ),
+    PublishedArgument(
+        "Prescot Street, row of bricks 523",
+        "S. Clancy 2008, context 523, Prescot Street excavation archive, lparchaeology.com",
+        "whole record",
+        "Probably what is left of a drain, with curved tiles in a hollow beside one course of bricks laid in earth.",
+        "drain",
+        "not named",
+        False,
+        "kerb",
+        "path",
+        "Not in agreement. Entered blind, a path led with the drain at 3 %; a line for a channel or tiles alongside was "
+        "added because of it, and the drain rose to a close third. Curved tiles in quantity say drain more plainly than "
+        "that line does.",
+        "setting",
+        {"one-course": True, "dry": True, "channel": True},
+    ),
 )  # fmt: skip
 """The cases, papers and books first."""

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from baulk.exchange.pattern_folder import pattern_named
+from baulk.reading.care import burial_care
 from baulk.reading.overturn import overturning
 from baulk.reading.robustness import separation
 from baulk.reading.telling import share_words
@@ -62,3 +63,9 @@ def test_wollaston_hangs_on_posts_and_root_balls() -> None:
     fallen = overturning(held)[0]
     assert {held.question.evidence[place].id for place in fallen.pieces} == {"posts", "root-balls"}
     assert held.question.readings[fallen.rival].id == "beds"
+
+
+@pytest.mark.parametrize("case", [case for case in CASES if case.reading == "grave"], ids=lambda case: case.name)
+def test_burial_care_acts_whether_the_tool_agrees_or_not(case: PublishedArgument) -> None:
+    """Where an author saw a probable burial, care is due here too, whatever leads."""
+    assert burial_care(case.weighed()).acts
