@@ -2,6 +2,8 @@
 
 const NAME = 'baulk answers';
 const MOST = 500;
+/** Without these no place opens. */
+const ALWAYS = ['site', 'units', 'fields', 'cautions'].map(addressOf);
 const SEEN = 'x-seen-at';
 
 /** Questions that the page answers from what was kept, each with when the server gave it. */
@@ -51,7 +53,7 @@ export async function forgetAnswers(): Promise<void> {
 }
 
 async function prune(cache: Cache): Promise<void> {
-  const all = await cache.keys();
+  const all = (await cache.keys()).filter((one) => !ALWAYS.includes(new URL(one.url).pathname));
   await Promise.all(all.slice(0, Math.max(0, all.length - MOST)).map((one) => cache.delete(one)));
 }
 

@@ -3,7 +3,7 @@
 import { creation, rewrite, type Beside, type Change, type Stamp } from './change.ts';
 import { keepSingle, writing, type Writing } from './disk.ts';
 import { applied, sameValue, type Folded } from './fold.ts';
-import { idAt, nextTime, NO_TIME, randomBits } from './identity.ts';
+import { idAt, nextTime, NO_TIME, randomBits, timeText } from './identity.ts';
 import { disk, foldedIn, readAgain, readStanding } from './memory.ts';
 import { NobodyNamed, NotHere, NotKept } from './refusals.ts';
 import { state } from './state.svelte.ts';
@@ -105,12 +105,16 @@ export async function nameDevice(person: string, device: string): Promise<void> 
   tell({ standing: true });
 }
 
-/** Take note of the latest time known elsewhere, so that what is written next counts as later. */
+const A_DAY = 86_400_000;
+const TIME = /^\d{13}\.\d{6}$/;
+
+/** Take note of the latest time known elsewhere, so that what is written next counts as later; one days ahead moves no pen. */
 export async function sawTime(within: Writing, times: Iterable<string>): Promise<void> {
   const values = within.objectStore('single');
   let latest = String((await values.get('time')) ?? NO_TIME);
   const before = latest;
-  for (const time of times) if (time > latest) latest = time;
+  const believed = timeText(clock() + A_DAY);
+  for (const time of times) if (time > latest && time < believed && TIME.test(time)) latest = time;
   if (latest !== before) void values.put(latest, 'time');
 }
 

@@ -14,3 +14,4 @@ export const newVersion = (): Notice => ({ id: 'new version', level: 'word', wor
 export const otherSite = (): Notice => ({ id: 'other site', level: 'alarm', words: sync.otherSite, place: 'device' });
 export const lostFile = (sha: string): Notice => ({ id: `file ${sha}`, level: 'alarm', words: sync.lostFile, place: 'device' });
 export const noDisk = (reason: string): Notice => ({ id: 'no disk', level: 'alarm', words: sync.noDisk(reason) });
+export const serverSays = (words: string): Notice => ({ id: 'server', level: 'caution', words: sync.serverSays(words) });

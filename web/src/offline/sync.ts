@@ -1,13 +1,12 @@
 /** The one loop that sends what waits and fetches what others wrote, while the server is in reach. */
 
-import { Refusal } from '../api/client.ts';
 import { fetchRecords } from './fetching.ts';
 import { putClockRight } from './clock.ts';
 import { keepSingle, single } from './disk.ts';
 import { disk, readStanding } from './memory.ts';
 import { refillBlocks } from './numbers.ts';
 import { onWritten } from './pen.ts';
-import { joinAgain, otherSite } from './said.ts';
+import { joinAgain, otherSite, serverSays } from './said.ts';
 import { sendChanges } from './sending.ts';
 import * as server from './server.ts';
 import { say, state, unsay } from './state.svelte.ts';
@@ -72,6 +71,7 @@ async function round(): Promise<number> {
     await refillBlocks();
     await sendFiles();
     await watchStorage();
+    unsay('server');
     return EVERY_MS;
   } catch (refusal) {
     return await turned(refusal);
@@ -88,7 +88,7 @@ async function turned(refusal: unknown): Promise<number> {
     return AWAY_MS;
   }
   if (server.outOfReach(refusal)) state.online = false;
-  else if (!(refusal instanceof Refusal)) console.warn(refusal);
+  else say(serverSays(refusal instanceof Error ? refusal.message : String(refusal)));
   return EVERY_MS;
 }
 

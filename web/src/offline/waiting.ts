@@ -4,6 +4,7 @@ import { sync } from '../strings/sync.ts';
 import type { Change } from './change.ts';
 import { writing } from './disk.ts';
 import { hashOf } from './files.ts';
+import type { Folded } from './fold.ts';
 import { disk, readAgain, readStanding } from './memory.ts';
 import { sawTime, wake } from './pen.ts';
 import { state } from './state.svelte.ts';
@@ -52,10 +53,11 @@ export async function takeIn(file: Blob): Promise<number> {
 
 async function put(changes: readonly Change[], files: readonly { sha256: string; blob: Blob }[]): Promise<number> {
   const opened = await disk();
-  const within = writing(opened, ['queue', 'files', 'single']);
+  const within = writing(opened, ['records', 'queue', 'files', 'single']);
   let fresh = 0;
   for (const change of changes) {
     if (await within.objectStore('queue').index('change').getKey(change.id)) continue;
+    if (holds(await within.objectStore('records').get(change.record), change)) continue;
     void within.objectStore('queue').add({ change, record: change.record });
     fresh += 1;
   }
@@ -70,6 +72,12 @@ async function put(changes: readonly Change[], files: readonly { sha256: string;
   tell({ changed: ids, send: true });
   wake();
   return fresh;
+}
+
+/** Tell whether the base holds a change already, in view or replaced since. */
+function holds(base: Folded | undefined, { id }: Change): boolean {
+  if (!base) return false;
+  return Object.values(base.fields).some((heads) => heads.some((head) => head.change === id)) || Object.values(base.replaced).some((ids) => ids.includes(id));
 }
 
 async function fileOf(one: Readonly<Record<string, unknown>>): Promise<{ sha256: string; blob: Blob }> {

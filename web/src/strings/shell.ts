@@ -26,6 +26,7 @@ export const shell = {
   readingOnly: 'Reading only',
   join: 'Join to record',
   who: (person: string, device: string) => `${person} · ${device}`,
+  fetching: 'fetching the record',
   allSent: 'all sent',
   waits: (count: number) => `${count.toLocaleString()} waiting`,
   sending: (count: number) => `sending ${count.toLocaleString()}`,

@@ -95,6 +95,7 @@ export const sync = {
     `This device’s clock is ${by} ${fast ? 'fast' : 'slow'}. Entries are put in their right order all the same; set the clock when you can.`,
   refusedChanges: (count: number) => `The server refused ${many(count, 'entry', 'entries')}. They are kept on this device: see why under “Device”.`,
   noted: (words: string) => `Kept, with a note: ${words}`,
+  serverSays: (words: string) => `Sending and fetching stopped and will be tried again: ${words} What is entered here is kept on this device.`,
   newVersion: 'A new version of the workbench is ready. Take it when it suits; what waits to be sent is kept.',
   otherSite: 'This server holds another site than the one on this device, so nothing was sent or fetched. Save what waits to a file, or go back to the right server.',
   otherSiteWaits: (count: number) =>
