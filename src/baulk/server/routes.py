@@ -22,7 +22,7 @@ from baulk.server.unit_view import RecordPage, UnitView, record_page, unit_view
 
 __all__ = [
     "PAGE_LIMIT", "all_cautions", "api_routes", "closing", "drawing", "fields", "kept", "one_record", "one_unit",
-    "register", "site", "units",
+    "register", "site", "units", "units_on_map",
 ]  # fmt: skip
 
 PAGE_LIMIT = 500
@@ -32,7 +32,7 @@ _Ids = Annotated[Sequence[str], Query(max_length=100)]
 
 _PROBLEMS: dict[int | str, dict[str, Any]] = {"4XX": {"model": Problem}, "5XX": {"model": Problem}}
 
-UNIT_LINES, SITE_MAP = TypeAdapter(list[UnitLine]), TypeAdapter(SiteMap)
+_UNIT_LINES, _SITE_MAP = TypeAdapter(list[UnitLine]), TypeAdapter(SiteMap)
 
 api_routes = APIRouter(prefix="/api", responses=_PROBLEMS)
 
@@ -72,14 +72,14 @@ def fields(request: Request) -> list[KindView]:
 def units(request: Request) -> Response:
     """Return every unit as a line of a list."""
     shown = _shown(request)
-    return _in_one_piece(shown, "units", lambda: UNIT_LINES.dump_json(unit_lines(shown)))
+    return _in_one_piece(shown, "units", lambda: _UNIT_LINES.dump_json(unit_lines(shown)))
 
 
 @api_routes.get("/map", summary="The units and control points, as columns for a map", response_model=SiteMap)
 def units_on_map(request: Request) -> Response:
     """Return where the units lie."""
     shown = _shown(request)
-    return _in_one_piece(shown, "map", lambda: SITE_MAP.dump_json(site_map(shown)))
+    return _in_one_piece(shown, "map", lambda: _SITE_MAP.dump_json(site_map(shown)))
 
 
 @api_routes.get("/unit/{unit}", summary="One unit, by id or number")
