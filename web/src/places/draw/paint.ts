@@ -50,7 +50,7 @@ export function paint(pen: CanvasRenderingContext2D, what: Painted): void {
   for (const one of what.beneath) paintBeneath(pen, one, view);
   pen.lineJoin = 'round';
   if (what.filled) paintGround(pen, what);
-  paintPieces(pen, things, view, what.chosen);
+  paintPieces(pen, what);
   paintEdges(pen, things.shapes, view);
   for (const { line, look } of things.lines) stroke(pen, trace([line], view, false), LOOKS[look], INK);
   if (things.limit.corners.length > 1) stroke(pen, trace([things.limit.corners], view, things.limit.closed), LOOKS['limit of excavation'], INK);
@@ -100,14 +100,17 @@ function paintGround(pen: CanvasRenderingContext2D, { things, view }: Painted): 
   }
 }
 
-function paintPieces(pen: CanvasRenderingContext2D, { pieces }: Things, view: SheetView, chosen: string): void {
-  const rings = pieces.map((piece) => piece.ring);
-  const path = trace(rings, view, true);
-  pen.fillStyle = PIECE;
-  pen.fill(path);
+function paintPieces(pen: CanvasRenderingContext2D, { things: { pieces }, view, chosen, filled }: Painted): void {
+  const path = trace(pieces.map((piece) => piece.ring), view, true);
+  if (filled) {
+    pen.fillStyle = PIECE;
+    pen.fill(path);
+  } else {
+    stroke(pen, path, { breadth: 3, dashes: [] }, 'rgb(255 255 255 / 70%)');
+  }
   stroke(pen, path, { breadth: 1.2, dashes: [] }, INK);
-  const marked = pieces.filter((piece) => piece.id === chosen);
-  if (marked.length > 0) stroke(pen, trace(marked.map((piece) => piece.ring), view, true), { breadth: 3.5, dashes: [] }, MARK);
+  const marked = pieces.filter((piece) => piece.id === chosen).map((piece) => piece.ring);
+  if (marked.length > 0) stroke(pen, trace(marked, view, true), { breadth: 3.5, dashes: [] }, MARK);
 }
 
 /** Paint all edges of one kind at once. */
