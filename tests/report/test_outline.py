@@ -13,10 +13,10 @@ from baulk.sequence.order import order_of
 from tests.report.sample_site import UNIT, bar_figure, changed, sample_record, sample_report, with_changes
 
 CHAPTERS = (
-    "Summary", "Introduction", "Setting and background", "Aims", "Methods as carried out", "Results: the contexts", "Sequence",
-    "Levels", "Volumes", "Plan and walls", "Finds and samples", "Follow-ups", "Closing result", "Human remains", "Cautions",
-    "Archive", "References", "Context register", "Relations", "Levels on contexts", "Finds register", "Sample register",
-    "Photo register", "Drawing register",
+    "Summary", "Introduction", "Setting and background", "Aims", "Methods as carried out", "Results: the contexts",
+    "Sequence", "Levels", "Volumes", "Dating argument", "Plan and walls", "Finds and samples", "Follow-ups",
+    "Closing result", "Human remains", "Cautions", "Archive", "References", "Context register", "Relations",
+    "Levels on contexts", "Finds register", "Sample register", "Photo register", "Drawing register",
 )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from baulk.errors import UnknownRecord
 from baulk.record import Context, Drawing, Outline, Relation, SiteRecord, Unit
+from baulk.work.reported import drawings_wanted
 from baulk.work.study import Study
 
 UNITS = [Unit(id="u", number="1"), Unit(id="v", number="2")]
@@ -46,6 +47,6 @@ def test_a_sheet_is_drawn_at_its_own_scale_and_names_itself_alone() -> None:
     assert "Unit 1: plan D4" in drawn
     assert "D3" not in drawn
     assert "D3, D4" in study.svg("plan-1")
-    scales = {name: scale for _, name, _, scale in study._wanted(unit)}
+    scales = {name: scale for _, name, _, scale in drawings_wanted(study, unit)}
     assert scales["plan-1-D4"] == 10
     assert scales["plan-1-D3"] == 20

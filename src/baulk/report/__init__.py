@@ -1,5 +1,6 @@
 """The unit report: one tree from the record, set as a web page and as PDF, for the agency or for everyone."""
 
+from baulk.report.dates_given import ChronologyFacts, DateRow, DatingFacts, PhaseRow
 from baulk.report.figures import wall_key
 from baulk.report.given import DrawnFigure, ImpliedRelation, SequenceFacts
 from baulk.report.html import to_html
@@ -12,8 +13,12 @@ from baulk.report.volumes_given import BackfillFacts, VolumeFacts, VolumeLine
 
 __all__ = [
     "BackfillFacts",
+    "ChronologyFacts",
+    "DateRow",
+    "DatingFacts",
     "DrawnFigure",
     "ImpliedRelation",
+    "PhaseRow",
     "PublicVersion",
     "Report",
     "SequenceFacts",

@@ -13,9 +13,9 @@ from baulk.report.svg_text import described, read_svg, redacted_svg, size_in_mm,
 from baulk.report.tree import Figure
 from baulk.report.unit_scope import UnitScope
 
-__all__ = ["HEADED", "ORDER", "PLAN", "Fitted", "Sheet", "drawn_figure", "fitted", "public_figure", "wall_key"]
+__all__ = ["DATES", "HEADED", "ORDER", "PLAN", "Fitted", "Sheet", "drawn_figure", "fitted", "public_figure", "wall_key"]
 
-PLAN, ORDER = "plan", "order"
+PLAN, ORDER, DATES = "plan", "order", "dates"
 _WALL = "wall:"
 _USUAL_SCALE = {PLAN: 20, _WALL: 10}
 

@@ -8,7 +8,9 @@ from baulk.closing.check import ClosingResult
 from baulk.record import Outline, SiteRecord, Wall
 from baulk.report.contexts import context_register, results
 from baulk.report.cover import cover_page, notice, summary, unit_name
-from baulk.report.figures import ORDER, PLAN, drawn_figure, public_figure, wall_key
+from baulk.report.dates import dating_chapter
+from baulk.report.dates_given import DatingFacts
+from baulk.report.figures import DATES, ORDER, PLAN, drawn_figure, public_figure, wall_key
 from baulk.report.given import DrawnFigure, SequenceFacts
 from baulk.report.levels import level_register, levels_chapter
 from baulk.report.narrative import aims, background, introduction, methods
@@ -35,6 +37,7 @@ def unit_report(
     public: bool,
     written: str | None = None,
     volumes: VolumeFacts | None = None,
+    dating: DatingFacts | None = None,
 ) -> Report:
     """Return the report of one unit as a tree; `to_html` and `to_pdf` set it.
 
@@ -57,6 +60,9 @@ def unit_report(
     volumes : VolumeFacts or None
         None when the volumes were not worked out; the report says so. For the public version give those made without restricted
         records; contexts that are withheld are left out again.
+    dating : DatingFacts or None
+        None when dates were not worked out; the report says so. For the public version give those worked out from the public
+        record.
 
     Returns
     -------
@@ -84,6 +90,7 @@ def unit_report(
         order_of_contexts(scope, kept, drawn.pop(ORDER, [])),
         levels_chapter(scope),
         volumes_chapter(scope, volumes),
+        dating_chapter(scope, dating, drawn.pop(DATES, [])),
         _drawings(scope, drawn),
         finds_and_samples(scope),
         follow_ups(scope),

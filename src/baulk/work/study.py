@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from contextlib import suppress
+from collections.abc import Callable, Collection, Mapping, Sequence
 from functools import cached_property
 from pathlib import Path
 from threading import RLock
@@ -12,29 +11,26 @@ from threading import RLock
 from baulk.closing import Caution, ClosingResult, Profile, SiteCheck, cautions
 from baulk.drawing import Scene, order_drawing, plan_drawing, site_drawing, to_svg, wall_drawing
 from baulk.drawing.readings import readings_drawing
-from baulk.errors import InputError, MeasureError, UnknownRecord
+from baulk.errors import InputError, UnknownRecord
 from baulk.record import Change, Context, Drawing, SiteRecord, Unit, View, Wall, withheld_from
 from baulk.report import (
-    DrawnFigure,
     PublicVersion,
     Report,
     SequenceFacts,
-    VolumeFacts,
     public_version,
     sequence_facts,
-    unit_report,
 )
 from baulk.report.svg_text import read_svg, redacted_svg, svg_text
 from baulk.store import FileShelf, open_site
 from baulk.work.asked import questions_of
-from baulk.work.block import BLOCK_SCALE, block_scene
+from baulk.work.block import block_scene
 from baulk.work.ground_sheets import GroundSheets
 from baulk.work.order import SiteOrder, site_order
+from baulk.work.reported import report_of, scale_of
 from baulk.work.seen import SeenRecords
 from baulk.work.site_dating import SiteDating
 from baulk.work.solids import UnitSolids, unit_solids
 from baulk.work.unit_order import latest_first_among
-from baulk.work.volume_facts import volume_facts
 from baulk.work.weigh import WeighedQuestion, beside_of, weighed_question
 from baulk.work.words import WrittenWords
 
@@ -42,9 +38,6 @@ __all__ = ["FOLD_OVER", "MOST_OPENED", "Study", "View", "study_source"]
 
 HistoriesOf = Callable[[Sequence[str]], Mapping[str, Sequence[Change]]]
 """Gives all changes of some records, by record."""
-
-PLAN_SCALE = 20.0
-"""1:20: the scale of a plan whose sheet does not say."""
 
 FOLD_OVER = 400
 """Boxes beyond which a drawing of the order is folded: a house setting."""
@@ -115,7 +108,7 @@ class Study:
     def sheets_of(self, unit_id: str) -> tuple[str, ...]:
         """Return the names of the drawings that are plans of a unit in the drawing register."""
         unit = self.record.get(Unit, unit_id)
-        return () if unit is None else tuple(self._sheets(unit))
+        return () if unit is None else tuple(self.registered_plans(unit))
 
     def order_of(self, record: SiteRecord) -> SiteOrder:
         """Return the order of this record as some viewer has it."""
@@ -176,17 +169,17 @@ class Study:
         units = tuple(
             name
             for unit in self.record.all(Unit)
-            for name in (f"plan-{unit.number or unit.id}", *self._sheets(unit), *self._own(unit))
+            for name in (f"plan-{unit.number or unit.id}", *self.registered_plans(unit), *self.own_order(unit))
         )
         walls = tuple(f"wall-{wall.number or wall.id}" for wall in self.record.all(Wall))
         blocks = (f"block-{unit.number or unit.id}" for unit in self.ground.solid_units)
         return ("site", "order", *units, *walls, *self.ground.names, *blocks)
 
-    def _own(self, unit: Unit) -> tuple[str, ...]:
+    def own_order(self, unit: Unit) -> tuple[str, ...]:
         """Return the name of the unit's own order: of a site with one unit, the order of the site is that."""
         return (f"order-{unit.number or unit.id}",) if len(self.record.all(Unit)) > 1 else ()
 
-    def _sheets(self, unit: Unit) -> dict[str, Drawing]:
+    def registered_plans(self, unit: Unit) -> dict[str, Drawing]:
         """Return the plans in the drawing register by the name of their drawing here, as in ``plan-1-D4``."""
         plans = [sheet for sheet in self.record.pointing_at(Drawing, "unit", unit.id) if sheet.kind in ("plan", "base plan")]
         return {f"plan-{unit.number or unit.id}-{sheet.number}": sheet for sheet in plans if sheet.contexts and sheet.number}
@@ -264,7 +257,7 @@ class Study:
         if kind == "plan":
             unit, sheet = self._plan(number)
             return plan_drawing(
-                self.record, unit.id, scale=scale or _scale_of(sheet), contexts=sheet.contexts if sheet else None,
+                self.record, unit.id, scale=scale or scale_of(sheet), contexts=sheet.contexts if sheet else None,
                 order=self.latest_first_in(unit.id, *(sheet.contexts or () if sheet else ()))[::-1], sheet=sheet,
                 restricted=restricted, public=public,
             )  # fmt: skip
@@ -305,7 +298,7 @@ class Study:
     def _plan(self, number: str) -> tuple[Unit, Drawing | None]:
         """Return the unit of a plan, and the sheet of the drawing register that it is; None for the plan of the whole unit."""
         for unit in self.record.all(Unit):
-            sheet = self._sheets(unit).get(f"plan-{number}")
+            sheet = self.registered_plans(unit).get(f"plan-{number}")
             if sheet is not None:
                 return unit, sheet
         return self.record.get(Unit, number) or self.record.numbered(Unit, number), None
@@ -316,50 +309,7 @@ class Study:
 
     def report(self, unit_id: str, *, public: bool = False, written: str | None = None) -> Report:
         """Return the report of a unit."""
-        unit = self.record.get(Unit, unit_id)
-        figures = {} if unit is None else self._figures(unit, View.PUBLIC if public else View.RESTRICTED)
-        closing = None if unit is None else self.closing(unit_id)
-        volumes = None if unit is None else self._volumes(unit, public=public)
-        return unit_report(self.record, unit_id, self.sequence, closing, figures, public=public, written=written, volumes=volumes)
-
-    def _volumes(self, unit: Unit, *, public: bool) -> VolumeFacts | None:
-        """Return the volumes of the unit's report; None when outlines or levels cannot be used, and it says so."""
-        with suppress(MeasureError, InputError):
-            return volume_facts(self.ground.shape(unit.id, restricted=not public))
-        return None
-
-    def _figures(self, unit: Unit, view: View) -> dict[str, DrawnFigure | str]:
-        """Return the drawings of the unit's report; one that the record cannot give yet is left out, and the report says so."""
-        figures: dict[str, DrawnFigure | str] = {}
-        for key, name, caption, scale in self._wanted(unit):
-            with suppress(MeasureError, InputError):
-                figures[key] = DrawnFigure(self.svg(name, view), caption, f"Drawing: {caption}", scale)
-        return figures
-
-    def _wanted(self, unit: Unit) -> Iterator[tuple[str, str, str, int | None]]:
-        """Yield the report's name, the drawing's name, the caption and the scale of each drawing of a unit."""
-        number = unit.number or unit.id
-        yield "plan", f"plan-{number}", f"Unit {number}, plan", 20
-        own = next(iter(self._own(unit)), "order")
-        caption = (
-            "Order of the contexts, latest on top" if own == "order" else f"Unit {number}, order of its contexts, latest on top"
-        )
-        yield "order", own, caption, None
-        for name, sheet in self._sheets(unit).items():
-            yield f"sheet {sheet.number}", name, f"Unit {number}, {sheet.kind} {sheet.number}", int(_scale_of(sheet))
-        for wall in self.record.pointing_at(Wall, "unit", unit.id):
-            caption = f"Unit {number}, {wall.face or 'a'} wall"
-            yield f"wall:{wall.id}", f"wall-{wall.number or wall.id}", caption, int(wall.scale or 10)
-        for wall in self.record.pointing_at(Wall, "unit", unit.id):
-            name = f"modelled-{wall.number or wall.id}"
-            if name in self.ground.names:
-                yield name, name, f"Unit {number}, {wall.face or 'a'} wall as drawn, over the modelled ground", 10
-        yield "block", f"block-{number}", f"Unit {number}, its contexts as solids, drawn apart by the order", int(BLOCK_SCALE)
-
-
-def _scale_of(sheet: Drawing | None) -> float:
-    """Return the scale of a sheet, 10 for 1:10; 20 where it is blank and for the plan of a whole unit."""
-    return sheet.scale if sheet is not None and sheet.scale else PLAN_SCALE
+        return report_of(self, unit_id, public=public, written=written)
 
 
 def _check_folds(name: str, kind: str, opened: tuple[str, ...], unfold: tuple[str, ...]) -> None:
