@@ -41,9 +41,10 @@ COMMANDS = {
     "close": "Check a unit before it is filled in.",
     "waive": "Set a rule of the closing check aside, with who and why.",
     "report": "Write the unit report as HTML and PDF.",
+    "forms": "Print blank sheets with numbers of their own, to be typed in later.",
     "backup": "Copy a site file, also while it is in use.",
     "merge": "Bring two copies of a site together; nothing is dropped.",
-    "open": "Serve the workbench on this machine.",
+    "open": "Serve the workbench, to look and to record, on this machine or to the site's network.",
 }
 """In the order of the job. Each stands in the module of its name and is loaded when called: none waits for another's parts."""
 

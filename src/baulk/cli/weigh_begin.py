@@ -171,6 +171,5 @@ def _answered(said: str) -> bool | float | None:
 
 
 def _write(store: Store, pen: Pen, made: Sequence[NewRecord]) -> int:
-    for last in store.changes(max(store.revision() - 1, 0)):
-        pen.saw_time(last.time)
+    pen.catch_up(store)
     return store.append([pen.create(one.kind, one.values, record=one.id) for one in made])

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import tempfile
-from importlib import resources
 from itertools import zip_longest
 from pathlib import Path
 from typing import Any
@@ -13,6 +12,7 @@ import typst
 
 from baulk.errors import TypesettingError, shorten
 from baulk.report.figures import HEADED, Fitted, Sheet, fitted
+from baulk.report.setting import set_as_pdf
 from baulk.report.svg_text import FONT, inline_svg, read_svg, size_in_mm, svg_text
 from baulk.report.tree import (
     Caution,
@@ -68,25 +68,13 @@ def to_pdf(report: Report) -> bytes:
                 data["cover"]["banners"].append(_MISSING_SIGNS)
             (folder / "report.json").write_text(json.dumps(data), encoding="utf-8")
             try:
-                return _compiled(folder, archival=archival, system_fonts=system_fonts)
+                return set_as_pdf(folder / "report.typ", archival=archival, system_fonts=system_fonts)
             except typst.TypstError as refusal:
                 if _NO_GLYPH not in str(refusal):
                     raise TypesettingError(
                         f"The report cannot be set as PDF: {shorten(refusal, 300)}. The web version holds the same report."
                     ) from refusal
     raise TypesettingError("The report cannot be set as PDF: no font has its signs. The web version holds the same report.")
-
-
-def _compiled(folder: Path, *, archival: bool, system_fonts: bool) -> bytes:
-    fonts = resources.files("font_source_sans_pro") / "files"
-    with resources.as_file(fonts) as font_folder:
-        compiler = typst.Compiler(
-            str(folder / "report.typ"), root=str(folder), font_paths=[str(font_folder)], ignore_system_fonts=not system_fonts
-        )
-        made = compiler.compile(format="pdf", pdf_standards="a-2a" if archival else None)
-    if not isinstance(made, bytes):
-        raise TypesettingError("The report cannot be set as PDF: no file came out. The web version holds the same report.")
-    return made
 
 
 def _data(report: Report, folder: Path) -> dict[str, Any]:

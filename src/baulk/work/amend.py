@@ -123,14 +123,9 @@ def _refuse_new_unit(record: SiteRecord) -> None:
 
 
 def _write(store: Store, pen: Pen, made: Sequence[Amendment], *, why: str | None) -> Amended:
-    _look(store, pen)
+    pen.catch_up(store)
     changes = tuple(pen.write(store, one.record, one.field, one.value, entered=one.entered, why=why) for one in made)
     return Amended(changes, store.append(changes) if changes else store.revision())
-
-
-def _look(store: Store, pen: Pen) -> None:
-    for last in store.changes(max(store.revision() - 1, 0)):
-        pen.saw_time(last.time)
 
 
 def make_void(store: Store, pen: Pen, name: str, why: str) -> Amended:
@@ -166,7 +161,7 @@ def undo(store: Store, pen: Pen, change: str = "") -> Amended:
         raise InputError(
             f"{said}, so nothing can be undone. See the changes of a record with: baulk show SITE KIND NUMBER --history."
         )
-    _look(store, pen)
+    pen.catch_up(store)
     made = pen.undo(store, wanted)
     return Amended((made,), store.append([made]))
 
@@ -198,6 +193,6 @@ def waive(store: Store, pen: Pen, unit: str, rule: str, *, who: str, why: str, d
         KINDS["waiver"].model_validate({"id": "new", **{name: value for name, value in values.items() if value is not None}})
     except ValueError:
         raise FieldError("waiver", "Date", day, "A date is written year-month-day, as in 2026-05-14.") from None
-    _look(store, pen)
+    pen.catch_up(store)
     made = pen.create("waiver", values)
     return Amended((made,), store.append([made]))

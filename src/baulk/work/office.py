@@ -16,13 +16,13 @@ from typing import Any, Self
 
 from baulk.closing import Profile
 from baulk.errors import BaulkError, BusySiteFile, Overtaken, StoreError
-from baulk.record import KINDS, Change, HybridTime, NumberBlock, SiteRecord, View, fields_of, kind_named, withheld_from
-from baulk.record.numbers import next_block
+from baulk.record import KINDS, Change, NumberBlock, SiteRecord, View, fields_of, kind_named, withheld_from
 from baulk.store import ArrivingFiles, FileShelf, GeoPackageStore, open_site
 from baulk.store.keys import keys_beside
+from baulk.work.hand_out import hand_out
 from baulk.work.pen import Pen
 from baulk.work.pull import Asked, Pulled, pull, wanted_by
-from baulk.work.push import A_DAY, Kept, push
+from baulk.work.push import Kept, push
 from baulk.work.scope import moved_with
 from baulk.work.study import Study
 from baulk.work.withdrawn import Withdrawals
@@ -30,7 +30,6 @@ from baulk.work.withdrawn import Withdrawals
 __all__ = ["SiteOffice"]
 
 _DEVICE = "site office"
-_TRIES = 20
 _ANSWERS_KEPT = 8
 
 
@@ -197,25 +196,13 @@ class SiteOffice:
             When the site file cannot be written.
         """
         kind = kind_named(series)
-        for left in reversed(range(_TRIES)):
-            with self._refreshing, self._lock:  # in this order everywhere: who refreshes the study opens the file
-                store, record = self._writing(), self.study().record
-                first, last = next_block(record, kind, size)
-                values = {"series": kind.KIND, "first": first, "last": last, "person": person}
-                change = self.pen(person).create(NumberBlock.KIND, values)
-                try:
-                    store.append([change], at=record.revision)
-                except Overtaken:
-                    if not left:
-                        raise
-                    continue
-                return NumberBlock(id=change.record, **values)
-        raise AssertionError("the loop returns or raises")
+        with self._lock:
+            return hand_out(self._writing(), lambda: self.pen(person), kind, size, person)
 
     def pen(self, person: str) -> Pen:
         """Return a pen of this office, which writes later than all that is held, but for what lies more than a day ahead."""
         pen = Pen(person, _DEVICE, clock=self.now)
-        pen.saw_time(self.store().latest_time(not_after=str(HybridTime(self.now() + A_DAY))))
+        pen.catch_up(self.store())
         return pen
 
     def _writing(self) -> GeoPackageStore:

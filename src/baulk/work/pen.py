@@ -9,8 +9,12 @@ from typing import Any, Protocol
 
 from baulk.errors import InputError, UnknownRecord
 from baulk.record import Change, FoldedRecord, HybridTime, Stamp, creation, id_at, rewrite, undoing
+from baulk.store import Histories
 
-__all__ = ["Folds", "Pen"]
+__all__ = ["A_DAY", "Folds", "Pen"]
+
+A_DAY = 86_400_000
+"""Milliseconds by which a clock may run ahead before it is noted, and beyond which its times move no other pen."""
 
 
 class Folds(Protocol):
@@ -61,6 +65,16 @@ class Pen:
         """Take note of the latest time in a store; None for an empty one."""
         if text:
             self._time = self._time.seen(HybridTime.parse(text))
+
+    def catch_up(self, store: object) -> None:
+        """Take note of the latest time in a store, so that what is written next counts as later than all that is there.
+
+        What lies more than a day ahead of this clock is left out: one device whose clock is years off must not drag every later
+        change of every other device with it. Until the day comes, its write stays the one in view in its field; a writer who sees
+        it and corrects it takes its place all the same, since a correction names what it corrects.
+        """
+        if isinstance(store, Histories):
+            self.saw_time(store.latest_time(not_after=str(HybridTime(self._clock() + A_DAY))))
 
     def new_id(self) -> str:
         """Return a fresh id."""

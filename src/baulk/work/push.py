@@ -12,11 +12,9 @@ from baulk.errors import InputError, shorten
 from baulk.record import Change, HybridTime
 from baulk.store import Histories, Store
 from baulk.store.view import faults_of_write, view_of
+from baulk.work.pen import A_DAY
 
-__all__ = ["A_DAY", "ChangeNote", "Kept", "push"]
-
-A_DAY = 86_400_000
-"""Milliseconds by which a device's clock may run ahead before it is noted, and beyond which its times move no other pen."""
+__all__ = ["ChangeNote", "Kept", "push"]
 
 _LONGEST_ID = 100
 

@@ -86,8 +86,7 @@ def take(
 
 def write_drafts(store: Store, pen: Pen, made: Sequence[Draft]) -> int:
     """Write drafts as one batch and return the store's new revision."""
-    for last in store.changes(max(store.revision() - 1, 0)):
-        pen.saw_time(last.time)
+    pen.catch_up(store)
     return store.append([pen.create(draft.kind, draft.values, record=draft.id, entered=draft.entered) for draft in made])
 
 
