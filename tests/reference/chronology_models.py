@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from baulk.dating.evidence import CarbonDate, Documented, Evidence, FindMade, NoneLater, YearWithError
+from baulk.dating.evidence import CarbonDate, Evidence, FindMade, NoneLater, YearWithError
 from baulk.dating.intrusion import Disturbance
 from baulk.dating.model import Chronology, Phase, PhaseLink, SpanPrior, Suppositions, chronology_of
 from baulk.dating.window import Window
@@ -82,10 +82,10 @@ def _abutting() -> Made:
     return made, Suppositions()
 
 
-def _doubted_document() -> Made:
+def _tree() -> Made:
     evidence = [
-        *_years((0, 1720, 30), (9, 1850, 30), (4, 1760, 25)),
-        Documented(5, "map", None, 1780, 0.2), FindMade(3, "find", 1740, 1760),
+        *_years((0, 1720, 30), (9, 1850, 30), (4, 1760, 25), (19, 1800, 40)), FindMade(3, "find", 1740, 1760),
+        FindMade(12, "find 2", 1760, 1830, Disturbance.SLIGHT),
     ]  # fmt: skip
     steps = np.arange(19)
     made = chronology_of([str(one) for one in range(20)], steps + 1, steps // 2, evidence, WINDOW)
@@ -108,7 +108,7 @@ MODELS: dict[str, Callable[[], Made]] = {
     "radiocarbon": _carbon,
     "absence of later finds": _absence,
     "two abutting phases": _abutting,
-    "a doubted document": _doubted_document,
+    "a tree of 20 events": _tree,
     "50 events": lambda: (deep_site(50, 8), Suppositions()),
     "100 events, two phases apart": _apart,
     "200 events": lambda: (deep_site(200, 10), Suppositions()),

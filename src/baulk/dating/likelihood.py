@@ -16,7 +16,7 @@ from baulk.dating.window import Window
 from baulk.dating.years import counted, years_in_words
 from baulk.errors import InputError
 
-__all__ = ["Likelihood", "cells_of", "cut_in_words", "likelihood_of", "made_by"]
+__all__ = ["Likelihood", "cells_of", "cut_in_words", "likelihood_anywhere", "likelihood_of", "made_by"]
 
 Floats = NDArray[np.float64]
 CUT_OFF = 0.001
@@ -64,10 +64,14 @@ def likelihood_of(one: Evidence, window: Window, suppositions: Suppositions) -> 
     InputError
         When the evidence lies outside of the window, or reaches beyond it and the window is not firm.
     """
-    years = window.first + 0.5 + np.arange(window.cells * window.step, dtype=np.float64)
-    found = _of(one, years, suppositions)
+    found = likelihood_anywhere(one, window, suppositions)
     _refuse_outside(one, window, found)
     return found
+
+
+def likelihood_anywhere(one: Evidence, window: Window, suppositions: Suppositions) -> Likelihood:
+    """Return the same without a look at what the window cuts off: for outcomes that are only imagined."""
+    return _of(one, window.first + 0.5 + np.arange(window.cells * window.step, dtype=np.float64), suppositions)
 
 
 def cells_of(yearly: Floats, step: int) -> Floats:
