@@ -28,7 +28,7 @@ def findings(page: Page) -> list[str]:
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("place", ["site", "unit", "block", "order", "dates", "closing", "registers"])
+@pytest.mark.parametrize("place", ["site", "unit", "block", "order", "dates", "readings", "readings/1", "closing", "registers"])
 def test_the_engine_finds_nothing(opened: Opener, place: str, scheme: str) -> None:
     """No place breaks a rule of WCAG 2.2 AA, of good practice, or of contrast at 7 to 1, with a record chosen."""
     page = opened(place, scheme=scheme)
@@ -38,7 +38,7 @@ def test_the_engine_finds_nothing(opened: Opener, place: str, scheme: str) -> No
     assert findings(page) == []
 
 
-@pytest.mark.parametrize("place", ["site", "unit", "block", "order", "dates", "closing", "registers"])
+@pytest.mark.parametrize("place", ["site", "unit", "block", "order", "dates", "readings", "readings/1", "closing", "registers"])
 def test_the_engine_finds_nothing_on_a_phone(opened: Opener, place: str) -> None:
     """The phone's layout breaks no rule either."""
     assert findings(opened(place, width=360, height=640, touch=True)) == []

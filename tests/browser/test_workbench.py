@@ -16,7 +16,7 @@ from tests.browser.conftest import Opener, settled
 
 pytestmark = pytest.mark.browser
 
-PLACES = ("site", "unit", "block", "order", "dates", "closing", "report", "registers")
+PLACES = ("site", "unit", "block", "order", "dates", "readings", "closing", "report", "registers")
 
 
 def stack_row(page: Page, number: str) -> Locator:
@@ -38,6 +38,7 @@ def test_each_place_loads_with_the_demo(opened: Opener, place: str) -> None:
         "block": "Curved setting of setts",
         "order": "Curved setting of setts",
         "dates": "Curved setting of setts",
+        "readings": "What is the curved setting of setts?",
         "report": "Introduction",
     }
     expect(page.locator("main")).to_contain_text(telling.get(place, "10"))

@@ -14,6 +14,7 @@ export class Weighing {
   busy = $state(false);
   #key = '';
   #turn = 0;
+  #timer: ReturnType<typeof setTimeout> | undefined;
 
   constructor(number: string) {
     const posted = $derived.by(() => {
@@ -23,12 +24,13 @@ export class Weighing {
     $effect(() => {
       const body = posted;
       const key = body ? JSON.stringify(body) : number;
-      if (key === this.#key) return;
+      if (key === this.#key) return; // the same values again, as when the server has acknowledged them
       this.#key = key;
       const turn = ++this.#turn;
-      const wait = setTimeout(() => void this.#ask(number, body, turn), this.view ? PAUSE_MS : 0);
-      return () => clearTimeout(wait);
+      clearTimeout(this.#timer);
+      this.#timer = setTimeout(() => void this.#ask(number, body, turn), this.view ? PAUSE_MS : 0);
     });
+    $effect(() => () => clearTimeout(this.#timer));
   }
 
   async #ask(number: string, body: ReturnType<typeof gathered>, turn: number): Promise<void> {
