@@ -44,6 +44,13 @@ class Devices:
     site: ServedSite
     faults: list[str] = field(default_factory=list)
     contexts: list[Any] = field(default_factory=list)
+    joined: dict[str, Page] = field(default_factory=dict)
+
+    def of(self, person: str = "AK") -> Page:
+        """Return the page of a person's device, joined at the first call and kept for the tests that follow."""
+        if person not in self.joined:
+            self.joined[person] = self.join(person)
+        return self.joined[person]
 
     def join(self, person: str = "AK", *, width: int = 1366, height: int = 820, touch: bool = False, **more: Any) -> Page:
         """Return a page of a device of its own on which a person has joined, with the record fetched."""
@@ -52,6 +59,7 @@ class Devices:
         )
         self.contexts.append(context)
         page: Page = context.new_page()
+        page.set_default_timeout(20_000)
         page.on("console", lambda said: self.faults.append(said.text) if is_fault(said.type, said.text) else None)
         page.on("pageerror", lambda error: self.faults.append(str(error)))
         page.goto(f"{self.site.address}#/join/{self.site.code}")
@@ -64,6 +72,9 @@ class Devices:
 
     def record(self, page: Page, detail: str = "", *, heading: str | None = None) -> Page:
         """Go to a page of the place where records are made."""
+        if detail:
+            page.goto(f"{self.site.address}#/record/")  # a page that is left begins afresh
+            expect(page.locator("main h1")).to_contain_text("Record", timeout=20_000)
         page.goto(f"{self.site.address}#/record/{detail}")
         expect(page.locator("main h1")).to_have_count(1, timeout=20_000)
         if heading is not None:
@@ -74,7 +85,7 @@ class Devices:
         """Close every device, and fail when a page said that something went wrong."""
         for context in self.contexts:
             context.close()
-        assert self.faults == []
+        assert not self.faults, self.faults
 
 
 def served_to_devices(site: Path, folder: Path) -> Iterator[ServedSite]:

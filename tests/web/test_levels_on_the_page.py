@@ -117,6 +117,16 @@ def test_a_run_that_ends_without_a_foresight_is_not_whole() -> None:
     assert answer["end"] in str(caught.value)
 
 
+def test_a_run_that_stands_at_a_turning_point_is_not_whole() -> None:
+    """After a turning point the run goes on: it is not held beside a known level, which the server would refuse too."""
+    lines = [{"backsight": 1.855}, {"foresight": 1.2, "backsight": 0.9}]
+    (answer,) = answers_of("levels", [{"bookings": lines, "benchmark": 100.0, "known": 100.0, "metres": 1}])
+    assert (answer["whole"], answer["closure"]) == (False, None)
+    with pytest.raises(MeasureError) as caught:
+        reduce_by_instrument_height(booked(lines), benchmark=Level(100.0))
+    assert answer["end"] in str(caught.value)
+
+
 def test_a_reading_longer_than_a_staff_is_doubted() -> None:
     """18.55 for 1.855 is kept and doubted."""
     (answer,) = answers_of("levels", [{"bookings": [{"backsight": 18.55}, {"foresight": 1.0}], "benchmark": 0, "metres": 1}])

@@ -63,8 +63,7 @@ export function reduceRun(bookings: readonly Booking[], benchmark: number | unde
       instrument = level === undefined ? undefined : level + line.backsight;
     }
   });
-  const last = bookings.at(-1);
-  const whole = bookings.length > 1 && last?.foresight !== undefined && benchmark !== undefined && lines.every((line) => line.fault === '');
+  const whole = bookings.length > 1 && endFault(bookings) === '' && benchmark !== undefined && lines.every((line) => line.fault === '');
   return { lines, instrument, setUps: setUp, sumBacksights: sum(bookings, 'backsight'), sumForesights: sum(bookings, 'foresight'), whole };
 }
 

@@ -172,7 +172,7 @@ export const record = {
   relationKept: (said: string) => `Kept: ${said}.`,
   otherSide: (other: string, said: string) => `Now read the sheet of ${other} against the ground: is it seen from there too that ${said}?`,
   seenThereToo: (other: string) => `Yes, write it on the sheet of ${other} too`,
-  later: 'Not now',
+  later: 'Later',
   startAgain: 'Begin again',
   askedFrom: (other: string) => `written on the sheet of ${other} only`,
   seenHereToo: 'Seen from here too',

@@ -18,9 +18,13 @@ export function here(): Here {
 }
 
 export function to(page: string, id = '', field = ''): string {
-  return addressOf(PLACE, [page, id, field].filter((word, at) => at === 0 || word).join('.'));
+  return addressOf(PLACE, detailOf(page, id, field));
 }
 
 export function open(page: string, id = '', field = ''): void {
-  go(PLACE, [page, id, field].filter((word, at) => at === 0 || word).join('.'));
+  go(PLACE, detailOf(page, id, field));
+}
+
+function detailOf(page: string, id: string, field: string): string {
+  return [page, id, field].join('.').replace(/\.+$/, '');
 }

@@ -1,0 +1,165 @@
+"""Relations by pointing, a loop told before it is written, and the other sheet's side asked for."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from baulk.record import Context, Relation
+from baulk.work.demo import DemoSites
+from tests.browser.recording import Devices, ServedSite, served_to_devices, until
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def recorded(demo: DemoSites, tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedSite]:
+    """The demo, served to devices."""
+    yield from served_to_devices(demo.good, tmp_path_factory.mktemp("order"))
+
+
+@pytest.fixture(scope="module")
+def devices(browser: Browser, recorded: ServedSite) -> Iterator[Devices]:
+    """Devices on which people join."""
+    found = Devices(browser, recorded)
+    yield found
+    found.close()
+
+
+def identity(recorded: ServedSite, number: str) -> str:
+    """Return the id of a context."""
+    return recorded.record.numbered(Context, number).id
+
+
+def between(recorded: ServedSite, later: str, earlier: str) -> list[Relation]:
+    """Return the relations from one context to another."""
+    record = recorded.record
+    ids = {context.id: context.number for context in record.all(Context)}
+    return [one for one in record.all(Relation) if (ids.get(one.later), ids.get(one.earlier)) == (later, earlier)]
+
+
+def press_layer(page: Page, number: str) -> None:
+    """Press a context in the stack."""
+    page.locator("main .layer").filter(has=page.get_by_text(number, exact=True)).click()
+
+
+def made(devices: Devices, recorded: ServedSite, page: Page, kind: str) -> str:
+    """Make a context and return its number."""
+    devices.record(page, "new", heading="New context")
+    page.locator(".kinds label").filter(has=page.get_by_text(kind, exact=True)).click()
+    page.get_by_role("button", name=f"Write {kind}").click()
+    expect(page.locator("main h1")).to_contain_text(re.compile(rf"{kind}\s+\d+"))
+    number = page.locator("main h1").inner_text().split()[-1]
+    until(lambda: any(context.number == number for context in recorded.record.all(Context)))
+    return number
+
+
+def test_a_relation_is_written_by_pointing_and_both_sheets_are_asked(devices: Devices, recorded: ServedSite) -> None:
+    """Press over, press under, say how: it is written on one sheet, and on both once the other side was seen."""
+    page = devices.of()
+    number = made(devices, recorded, page, "deposit")
+    devices.record(page, f"relate.{identity(recorded, number)}", heading="What lies over what?")
+    expect(page.get_by_role("button", name=re.compile(rf"Over \(later\) {number}"))).to_be_visible()
+    press_layer(page, "118")
+    page.get_by_text("overlies", exact=True).click()
+    page.get_by_text("firm", exact=True).click()
+    page.get_by_text("plan and wall", exact=True).click()
+    expect(page.get_by_text("This makes a loop.")).to_have_count(0)
+    page.get_by_role("button", name=f"Write: {number} overlies 118").click()
+    until(lambda: len(between(recorded, number, "118")) == 1)
+    (relation,) = between(recorded, number, "118")
+    assert (relation.how, relation.certainty, relation.where_seen, relation.sheet) == (
+        "overlies", "firm", "plan and wall", "later's sheet",
+    )  # fmt: skip
+    page.get_by_role("button", name="Later", exact=True).click()
+    devices.record(page, f"sheet.{identity(recorded, '118')}")
+    asked = page.locator("li").filter(has_text=f"overlain by {number}")
+    expect(asked).to_contain_text(f"written on the sheet of {number} only")
+    asked.get_by_role("button", name="Seen from here too").click()
+    expect(asked.get_by_role("button", name="Seen from here too")).to_have_count(0)
+    until(lambda: between(recorded, number, "118")[0].sheet == "both sheets")
+
+
+def test_a_loop_is_told_link_by_link_before_it_is_written(devices: Devices, recorded: ServedSite) -> None:
+    """118 over 101 runs against the order: the loop is told, and it is written only as doubtful, or the other way round."""
+    page = devices.record(devices.of(), "relate", heading="What lies over what?")
+    press_layer(page, "118")
+    press_layer(page, "101")
+    page.get_by_text("overlies", exact=True).click()
+    told = page.get_by_role("alert").filter(has_text="This makes a loop.")
+    expect(told).to_contain_text("118 overlies 101 (the new one)")
+    expect(told).to_contain_text("A layer cannot be earlier than itself")
+    links = told.locator("li").all_inner_texts()
+    assert len(links) >= 3
+    ends = [re.match(r"(\d+) .* (\d+)(?: \(.*\))?$", link) for link in links]
+    assert all(one and other and one[2] == other[1] for one, other in zip(ends, ends[1:] + ends[:1], strict=True))
+    expect(page.get_by_role("button", name="Write: 118 overlies 101")).to_have_count(0)
+    page.get_by_label(re.compile("What it rests on")).fill("Seen in the north wall, where a root had gone down")
+    page.get_by_role("button", name="Write it as doubtful: 118 overlies 101").click()
+    until(lambda: [one.certainty for one in between(recorded, "118", "101")] == ["doubtful"])
+    assert between(recorded, "118", "101")[0].basis == "Seen in the north wall, where a root had gone down"
+    page.get_by_role("button", name=re.compile("Yes, write it on the sheet of 101 too")).click()
+    until(lambda: between(recorded, "118", "101")[0].sheet == "both sheets")
+    page.get_by_role("button", name="Undo").click()
+    until(lambda: between(recorded, "118", "101")[0].sheet == "later's sheet")
+    page.get_by_role("button", name="Undo").click()
+    until(lambda: between(recorded, "118", "101") == [])
+
+
+def test_the_loop_is_mended_by_turning_it_round(devices: Devices, recorded: ServedSite) -> None:
+    """“The other way round” takes the loop away; a relation that is there already is not written twice."""
+    page = devices.record(devices.of(), "relate", heading="What lies over what?")
+    press_layer(page, "102")
+    press_layer(page, "101")
+    page.get_by_text("overlies", exact=True).click()
+    expect(page.get_by_text("This makes a loop.")).to_be_visible()
+    page.locator("p.row").get_by_role("button", name="The other way round").click()
+    expect(page.get_by_text("This makes a loop.")).to_have_count(0)
+    before = len(between(recorded, "101", "102"))
+    assert before >= 1
+    expect(page.get_by_text("This is written already.")).to_be_visible()
+    expect(page.get_by_role("button", name="Write: 101 overlies 102")).to_be_disabled()
+
+
+def test_a_context_is_not_laid_over_itself(devices: Devices) -> None:
+    """Pressing the same context twice is told in words and nothing can be written."""
+    page = devices.record(devices.of(), "relate", heading="What lies over what?")
+    press_layer(page, "118")
+    press_layer(page, "118")
+    expect(page.get_by_role("alert").filter(has_text="A context cannot lie over itself.")).to_be_visible()
+    expect(page.get_by_role("button", name=re.compile("^Write"))).to_have_count(0)
+
+
+def test_pointing_on_the_plan(devices: Devices, recorded: ServedSite) -> None:
+    """A press on a shape of the plan takes its context, as a press in the stack does."""
+    page = devices.record(devices.of(), "relate", heading="What lies over what?")
+    page.get_by_text("On the plan", exact=True).click()
+    shape = page.locator(f"svg g[data-record='{identity(recorded, '107')}'] polygon").last
+    box = shape.bounding_box()
+    assert box
+    page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    expect(page.get_by_role("button", name=re.compile(r"Over \(later\) 10\d"))).to_be_visible()
+
+
+def test_a_loop_of_what_this_device_alone_knows(devices: Devices, recorded: ServedSite) -> None:
+    """With the network gone, the loop between two new contexts is told from the device's own relations."""
+    page = devices.of()
+    one, other = made(devices, recorded, page, "deposit"), made(devices, recorded, page, "deposit")
+    page.context.set_offline(True)
+    try:
+        for over, under in ((one, other), (other, one)):
+            page.evaluate(f"location.hash = '#/record/relate.{identity(recorded, over)}'")
+            expect(page.get_by_role("button", name=re.compile(rf"Over \(later\) {over}"))).to_be_visible()
+            press_layer(page, under)
+            page.get_by_text("overlies", exact=True).click()
+            if over == one:
+                page.get_by_role("button", name=f"Write: {one} overlies {other}").click()
+                expect(page.get_by_text(f"Kept: {one} overlies {other}.")).to_be_visible()
+        expect(page.get_by_role("alert").filter(has_text="This makes a loop.")).to_contain_text(f"{one} overlies {other}")
+    finally:
+        page.context.set_offline(False)
+    until(lambda: len(between(recorded, one, other)) == 1)
+    devices.faults[:] = [said for said in devices.faults if "ERR_INTERNET_DISCONNECTED" not in said]
