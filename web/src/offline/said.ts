@@ -10,7 +10,6 @@ export const clockOff = (by: string, fast: boolean): Notice => ({ id: 'clock', l
 export const joinAgain = (words: string): Notice => ({ id: 'join again', level: 'alarm', words, place: 'join' });
 export const refused = (count: number): Notice => ({ id: 'refused', level: 'alarm', words: sync.refusedChanges(count), place: 'device' });
 export const noted = (words: string): Notice => ({ id: `note ${words}`, level: 'caution', words: sync.noted(words), passing: true });
-export const newVersion = (): Notice => ({ id: 'new version', level: 'word', words: sync.newVersion, place: 'device' });
 export const otherSite = (): Notice => ({ id: 'other site', level: 'alarm', words: sync.otherSite, place: 'device' });
 export const lostFile = (sha: string): Notice => ({ id: `file ${sha}`, level: 'alarm', words: sync.lostFile, place: 'device' });
 export const noDisk = (reason: string): Notice => ({ id: 'no disk', level: 'alarm', words: sync.noDisk(reason) });

@@ -60,8 +60,6 @@ export const sync = {
   refusedWhy: (why: string) => `Refused by the server: ${why}`,
   showAll: (count: number) => `Show all ${count.toLocaleString()}`,
   tryAgain: 'Try the refused ones again',
-  versionTitle: 'New version',
-  takeVersion: 'Take the new version',
   lastResort: 'When no network comes',
   lastResortHelp:
     'Save all that waits to a file, carry it to any device that has joined the site, and take it in there. Nothing counts twice, however often it is taken in.',
