@@ -8,14 +8,15 @@ from typing import Any, TypeVar
 
 import click
 
+from baulk.cli.date_best import best_answer, sensitivity_answer
+from baulk.cli.date_rests import how_told, piece_told, pieces_told
 from baulk.cli.options import step
-from baulk.dating.calibration import Piece
 from baulk.dating.discard import Discard
 from baulk.dating.intrusion import Intrusion
 from baulk.dating.model import Suppositions
-from baulk.dating.posterior import EventDate, PhaseDate
+from baulk.dating.posterior import PhaseDate
 from baulk.dating.types import TypeTable
-from baulk.drawing.dates import INNER, OUTER, told_pieces
+from baulk.drawing.dates import INNER
 from baulk.record import Context, SiteRecord, View
 from baulk.record.as_seen import record_for
 from baulk.work.chronology import SiteChronology, site_chronology
@@ -115,6 +116,10 @@ def answer_of_model(record: SiteRecord, asked: ModelAsked, view: View, types: Ty
         return _before(dated, *asked.before)
     if asked.absence:
         return _absence(dated, types)
+    if asked.best_sample:
+        return best_answer(dated, asked.best_sample)
+    if asked.sensitivity:
+        return sensitivity_answer(dated)
     return _whole(dated)
 
 
@@ -123,7 +128,7 @@ def _before(dated: DatedSite, one: str, other: str) -> tuple[dict[str, Any], str
     answer = {
         "first": told.one, "second": told.other, "first_earlier": told.chance.value,
         "standard_error": told.chance.standard_error, "years_between": [round(year, 1) for year in told.apart], "says": told.says,
-        **_how(dated),
+        **how_told(dated),
     }  # fmt: skip
     return answer, "\n".join([told.says, *dated.settings_in_words, dated.dates.diagnosis.words])
 
@@ -136,14 +141,14 @@ def _absence(dated: DatedSite, types: TypeTable) -> tuple[dict[str, Any], str]:
         {
             "event": one.event,
             "absent": one.absent,
-            "with": _pieces(one.with_it),
-            "without": _pieces(one.without_it),
+            "with": pieces_told(one.with_it),
+            "without": pieces_told(one.without_it),
             "says": one.says,
         }
         for one in told
     ]
     words = [one.says for one in told] or ["Nothing that is common later is absent from a deposit here, so absence says nothing."]
-    return {"absences": lines, **_how(dated)}, "\n".join([*words, *dated.settings_in_words])
+    return {"absences": lines, **how_told(dated)}, "\n".join([*words, *dated.settings_in_words])
 
 
 def _again(site: SiteChronology, settings: ChronologySettings, types: TypeTable) -> SiteChronology:
@@ -164,17 +169,9 @@ def _whole(dated: DatedSite) -> tuple[dict[str, Any], str]:
         "evidence": [
             {"event": dated.site.chronology.events[one.event], "is": one.name} for one in dated.site.chronology.evidence
         ],
-        **_how(dated),
+        **how_told(dated),
     }  # fmt: skip
     return answer, "\n".join(_whole_words(dated))
-
-
-def _how(dated: DatedSite) -> dict[str, Any]:
-    """Return what a result rests on: every setting, the seed, the curve and how the chains stand."""
-    return {
-        "settings": list(dated.settings_in_words), "seed": dated.dates.seed, "curves": list(dated.curves),
-        "chains": dated.dates.diagnosis.words, "notes": [*dated.site.notes, *dated.dates.notes],
-    }  # fmt: skip
 
 
 def _contexts(dated: DatedSite) -> Iterator[Mapping[str, Any]]:
@@ -183,22 +180,14 @@ def _contexts(dated: DatedSite) -> Iterator[Mapping[str, Any]]:
         date, context = dated.of(identity), dated.site.record.get(Context, identity)
         if date is not None and context is not None:
             yield {
-                "context": context.number, "event": date.name, "range_68": _pieces(date, INNER), "range_95": _pieces(date),
-                "before_95": _piece(prior_range(date)), "by_order_alone": date.name in undated,
+                "context": context.number, "event": date.name, "range_68": pieces_told(date, INNER), "range_95": pieces_told(date),
+                "before_95": piece_told(prior_range(date)), "by_order_alone": date.name in undated,
             }  # fmt: skip
-
-
-def _pieces(date: EventDate, level: float = OUTER) -> list[dict[str, Any]]:
-    return [_piece(one) for one in told_pieces(date, level)]
-
-
-def _piece(one: Piece) -> dict[str, Any]:
-    return {"begin": one.begin, "end": one.end, "share": round(one.share, 4)}
 
 
 def _phase(one: PhaseDate) -> dict[str, Any]:
     return {
-        "name": one.name, "begins_95": _pieces(one.start), "ends_95": _pieces(one.end),
+        "name": one.name, "begins_95": pieces_told(one.start), "ends_95": pieces_told(one.end),
         "lasts": [round(years, 1) for years in one.length],
     }  # fmt: skip
 

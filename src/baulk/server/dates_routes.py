@@ -6,13 +6,14 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request, Response
 
+from baulk.server.best_view import BestView, VariedLine, best_view, varied_view
 from baulk.server.chronology_view import AbsenceLine, BeforeView, ChronologyView, absence_view, before_view, chronology_view
 from baulk.server.dates_drawing import aids_svg, dates_svg
 from baulk.server.dates_view import DatesView, WhyDateView, dates_view, why_date_view
 from baulk.server.problems import Problem
 from baulk.server.record_view import Shown
 
-__all__ = ["absence", "aids", "before", "chronology", "dates", "dates_routes", "drawing", "why"]
+__all__ = ["absence", "aids", "before", "best", "chronology", "dates", "dates_routes", "drawing", "sensitivity", "why"]
 
 _PROBLEMS: dict[int | str, dict[str, Any]] = {"4XX": {"model": Problem}, "5XX": {"model": Problem}}
 _SVG: dict[int | str, dict[str, Any]] = {200: {"content": {"image/svg+xml": {}}}}
@@ -59,6 +60,18 @@ def before(request: Request, one: _Named, other: _Named) -> BeforeView:
 def absence(request: Request) -> list[AbsenceLine]:
     """Return each deposit's date with and without it, explained."""
     return absence_view(_shown(request))
+
+
+@dates_routes.get("/best", summary="What would date a context best, for its cost")
+def best(request: Request, context: _Named) -> BestView:
+    """Return what could be done, by how much each would narrow the date."""
+    return best_view(_shown(request), context)
+
+
+@dates_routes.get("/sensitivity", summary="How the dates move when what is supposed is varied")
+def sensitivity(request: Request) -> list[VariedLine]:
+    """Return the dates under each variation, with how far they moved."""
+    return varied_view(_shown(request))
 
 
 @dates_routes.get("/drawing.svg", summary="The dates of the contexts as a drawing", response_class=Response, responses=_SVG)

@@ -96,7 +96,7 @@ class SiteDating:
     ) -> None:  # fmt: skip
         self.record, self.order = record, order
         self._public, self._seen_by = public, seen_by
-        self._lock = RLock()
+        self._lock, self._working = RLock(), RLock()
         self._bounds: dict[tuple[View, str], SiteDates] = {}
         self._dated: dict[Key, DatedSite] = {}
         self._refused: dict[Key, BaulkError] = {}
@@ -150,7 +150,7 @@ class SiteDating:
             When the chains do not agree: then nothing is told.
         """
         key = (view, settings or self.settings)
-        with self._lock:
+        with self._working:
             if key in self._refused:
                 raise self._refused[key]
             if key not in self._dated:

@@ -124,6 +124,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/dates/best": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What would date a context best, for its cost
+         * @description Return what could be done, by how much each would narrow the date.
+         */
+        get: operations["best_api_dates_best_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/dates/chronology": {
         parameters: {
             query?: never;
@@ -156,6 +176,26 @@ export interface paths {
          * @description Return bounds, and with `dated` the ranges of the chronology once it is worked out.
          */
         get: operations["drawing_api_dates_drawing_svg_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/dates/sensitivity": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * How the dates move when what is supposed is varied
+         * @description Return the dates under each variation, with how far they moved.
+         */
+        get: operations["sensitivity_api_dates_sensitivity_get"];
         put?: never;
         post?: never;
         delete?: never;
@@ -974,6 +1014,21 @@ export interface components {
             items: components["schemas"]["NewItem"][];
         };
         /**
+         * BestView
+         * @description What would date a context best, the best first.
+         */
+        BestView: {
+            /** Candidates */
+            candidates: components["schemas"]["CandidateLine"][];
+            /** Event */
+            event: string;
+            /**
+             * Hours
+             * @description What work costs, in a sentence.
+             */
+            hours: string;
+        };
+        /**
          * BlockAsked
          * @description Which numbers a recorder needs.
          */
@@ -1036,6 +1091,42 @@ export interface components {
              * @description True when its own record is not shown here.
              */
             withheld: boolean;
+        };
+        /**
+         * CandidateLine
+         * @description One piece of work that could be done.
+         */
+        CandidateLine: {
+            /**
+             * An Hour
+             * @description Years narrowed for each hour.
+             */
+            an_hour: number;
+            /**
+             * Expected
+             * @description Years that it would have on average.
+             */
+            expected: number;
+            /** Hours */
+            hours: number;
+            /**
+             * Least
+             * @description Years in the narrowest tenth of outcomes.
+             */
+            least: number;
+            /** Most */
+            most: number;
+            /** Name */
+            name: string;
+            /**
+             * Now
+             * @description Years of the range as it stands.
+             */
+            now: number;
+            /** Says */
+            says: string;
+            /** Standard Error */
+            standard_error: number;
         };
         /**
          * CareLine
@@ -1905,6 +1996,20 @@ export interface components {
             not_compared: boolean;
             /** Total */
             total: number;
+        };
+        /**
+         * MovedLine
+         * @description A context whose date moved.
+         */
+        MovedLine: {
+            link: components["schemas"]["RecordLink"];
+            /**
+             * Moved
+             * @description Years by which the end that moved more moved.
+             */
+            moved: number;
+            /** Outer */
+            outer: components["schemas"]["PieceLine"][];
         };
         /**
          * NewItem
@@ -2891,6 +2996,16 @@ export interface components {
             walls: components["schemas"]["SheetLine"][];
         };
         /**
+         * VariedLine
+         * @description The dates under another supposition: those that moved most.
+         */
+        VariedLine: {
+            /** Contexts */
+            contexts: components["schemas"]["MovedLine"][];
+            /** Name */
+            name: string;
+        };
+        /**
          * VoiceLine
          * @description What counts as one: a piece, or all pieces of one cause.
          */
@@ -3034,9 +3149,11 @@ export type AidLine = components['schemas']['AidLine'];
 export type Attached = components['schemas']['Attached'];
 export type BeforeView = components['schemas']['BeforeView'];
 export type BegunView = components['schemas']['BegunView'];
+export type BestView = components['schemas']['BestView'];
 export type BlockAsked = components['schemas']['BlockAsked'];
 export type BlockGiven = components['schemas']['BlockGiven'];
 export type BoundLine = components['schemas']['BoundLine'];
+export type CandidateLine = components['schemas']['CandidateLine'];
 export type CareLine = components['schemas']['CareLine'];
 export type Caution = components['schemas']['Caution'];
 export type CautionLine = components['schemas']['CautionLine'];
@@ -3075,6 +3192,7 @@ export type LookLine = components['schemas']['LookLine'];
 export type LoopLine = components['schemas']['LoopLine'];
 export type MissedLine = components['schemas']['MissedLine'];
 export type MissedView = components['schemas']['MissedView'];
+export type MovedLine = components['schemas']['MovedLine'];
 export type NewItem = components['schemas']['NewItem'];
 export type NoteLine = components['schemas']['NoteLine'];
 export type NoticeLine = components['schemas']['NoticeLine'];
@@ -3122,6 +3240,7 @@ export type SuspectLine = components['schemas']['SuspectLine'];
 export type TreatmentLine = components['schemas']['TreatmentLine'];
 export type UnitLine = components['schemas']['UnitLine'];
 export type UnitView = components['schemas']['UnitView'];
+export type VariedLine = components['schemas']['VariedLine'];
 export type VoiceLine = components['schemas']['VoiceLine'];
 export type WayOutLine = components['schemas']['WayOutLine'];
 export type WeighView = components['schemas']['WeighView'];
@@ -3370,6 +3489,47 @@ export interface operations {
             };
         };
     };
+    best_api_dates_best_get: {
+        parameters: {
+            query: {
+                /** @description A context, by number or id. */
+                context: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BestView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     chronology_api_dates_chronology_get: {
         parameters: {
             query?: {
@@ -3430,6 +3590,44 @@ export interface operations {
                 };
                 content: {
                     "image/svg+xml": unknown;
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    sensitivity_api_dates_sensitivity_get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["VariedLine"][];
                 };
             };
             /** @description Client Error */

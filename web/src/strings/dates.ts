@@ -86,7 +86,7 @@ export const datesWords = {
   sensitivityTitle: 'What if the suppositions were others?',
   askSensitivity: 'Vary them',
   sensitivityHelp: 'The chronology is worked out anew with intrusion, discard and absence varied one at a time; this takes some time.',
-  asSupposed: 'as supposed',
+  movedBy: (years: number) => `moved by ${many(years, 'year', 'years')}`,
 
   phases: 'Phases',
   site: 'the site',
