@@ -204,12 +204,13 @@ def figures(name: str, seed: int) -> dict[str, Any]:
     from baulk.dating.mixing import mixing_of
 
     density = Density(*MODELS[name]())
-    draws, seconds = with_numpyro(density, seed=seed, chains=4, warmup=1000, draws=2000)
+    warmup, kept = (1000, 2000) if density.count < 100 else (500, 500)
+    draws, seconds = with_numpyro(density, seed=seed, chains=4, warmup=warmup, draws=kept)
     r_hat, bulk, _tail = mixing_of(draws.astype(np.float32))
     flat = draws.reshape(-1, density.nodes)
     print(f"{name}: {seconds:.0f} s, R̂ {r_hat.max():.3f}, least bulk {bulk.min():.0f}", flush=True)
     return {
-        "engine": f"numpyro {numpyro.__version__}, jax {jax.__version__}, NUTS, 4 chains of 1000 + 2000, target 0.9",
+        "engine": f"numpyro {numpyro.__version__}, jax {jax.__version__}, NUTS, 4 chains of {warmup} + {kept}, target 0.9",
         "seed": seed, "r_hat": round(float(r_hat.max()), 4), "least_bulk": round(float(bulk.min())),
         "mean": flat.mean(axis=0).round(3).tolist(), "sd": flat.std(axis=0).round(3).tolist(), "bulk": bulk.round().tolist(),
     }  # fmt: skip

@@ -31,7 +31,7 @@ def needs(path: str) -> pytest.MarkDecorator:
 
 def kiwulan() -> list[Sample]:
     """Return square, number of layer and age of each sample."""
-    rows = load_workbook(DATA / "kiwulan" / "KWL_C14_dates.xlsx", read_only=True)["Sheet1"].iter_rows(min_row=2, values_only=True)
+    rows = load_workbook(DATA / "kiwulan" / "KWL_C14_dates.xlsx")["Sheet1"].iter_rows(min_row=2, values_only=True)
     return [(str(row[1]).strip(), int(str(row[2]).strip()[1:]), read_age(str(row[5]))) for row in rows if row[0]]
 
 

@@ -9,15 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from baulk.dating.chains import Run, run_chains
-from baulk.dating.evidence import FindMade, NoneLater
-from baulk.dating.likelihood import cells_of, made_by
+from baulk.dating.doubts import find_doubts, moved_deposits, sample_doubts
 from baulk.dating.model import Chronology, Suppositions
 from baulk.dating.moves_arrays import setting_of
 from baulk.dating.nodes import Nodes, nodes_of
-from baulk.dating.posterior import Dates, EventDate, FindDoubt, MovedDeposit, PhaseDate
+from baulk.dating.posterior import Dates, EventDate, PhaseDate
 from baulk.dating.sampling import Sampling
 from baulk.dating.tables import tables_of
-from baulk.dating.years import counted
 from baulk.errors import InputError
 
 __all__ = ["Varied", "date_events", "sensitivity", "usual_variations"]
@@ -111,9 +109,10 @@ def date_events(
     phases = _phases(chronology, nodes, run, dated)
     events = tuple(dated[: nodes.events])
     return Dates(
-        chronology, supposed, seed, events, phases[0], phases[1:], _doubts(chronology, supposed, events),
-        _moved(chronology, supposed, events), run.diagnosis, _joint(run, nodes.events),
+        chronology, supposed, seed, events, phases[0], phases[1:], find_doubts(chronology, supposed, events),
+        moved_deposits(chronology, supposed, events), run.diagnosis, _joint(run, nodes.events),
         float(min(run.diagnosis.bulk.min(), run.diagnosis.tail.min())), tables.notes,
+        sample_doubts(chronology, supposed, events),
     )  # fmt: skip
 
 
@@ -156,38 +155,6 @@ def _phases(chronology: Chronology, nodes: Nodes, run: Run, dated: list[EventDat
 def _joint(run: Run, events: int) -> NDArray[np.float32]:
     """Return the draws of all chains one after another, events only."""
     return run.draws[:, :, :events].reshape(-1, events)
-
-
-def _doubts(chronology: Chronology, supposed: Suppositions, events: tuple[EventDate, ...]) -> tuple[FindDoubt, ...]:
-    """Return for each find the chances that it is intrusive or residual, over the years that its deposit may be of."""
-    window, found = chronology.window, []
-    years = window.first + 0.5 + np.arange(window.cells * window.step, dtype=np.float64)
-    for one in chronology.evidence:
-        if not isinstance(one, FindMade):
-            continue
-        chance = supposed.intrusion.chance(one.disturbance)
-        made = made_by(years, one.begin, one.end)
-        intrusive = cells_of(chance / (chance + (1 - chance) * made), window.step)
-        last = counted(one.end) + 1 if one.end is not None else counted(one.begin) + 1
-        residual = cells_of(supposed.discard.residual(years - last, years - counted(one.begin)), window.step)
-        weight = events[one.event].probability
-        stays = weight * (1 - intrusive)
-        share = float((residual * stays).sum() / stays.sum()) if stays.sum() > 0 else 0.0
-        found.append(FindDoubt(one.name, one.event, chance, float((intrusive * weight).sum()), share))
-    return tuple(found)
-
-
-def _moved(chronology: Chronology, supposed: Suppositions, events: tuple[EventDate, ...]) -> tuple[MovedDeposit, ...]:
-    """Return for each absence that counts the chance that the deposit is older soil moved."""
-    window, found = chronology.window, []
-    years = window.first + 0.5 + np.arange(window.cells * window.step, dtype=np.float64)
-    for one in chronology.evidence:
-        if isinstance(one, NoneLater) and supposed.absence:
-            past = years - (counted(one.after) + 1)
-            chance = cells_of(supposed.discard.moved(past, finds=one.finds, recognised=one.recognised), window.step)
-            moved = float((chance * events[one.event].probability).sum())
-            found.append(MovedDeposit(chronology.events[one.event], one.event, supposed.discard.redeposited, moved))
-    return tuple(found)
 
 
 def usual_variations(suppositions: Suppositions) -> dict[str, Suppositions]:

@@ -14,7 +14,7 @@ from baulk.dating.model import Chronology, Suppositions
 from baulk.dating.years import counted, named, year_in_words
 from baulk.errors import InputError
 
-__all__ = ["Chance", "Dates", "EventDate", "FindDoubt", "MovedDeposit", "PhaseDate"]
+__all__ = ["Chance", "Dates", "EventDate", "FindDoubt", "MovedDeposit", "PhaseDate", "SampleDoubt"]
 
 Floats = NDArray[np.float64]
 SMALL = 0.01
@@ -183,6 +183,27 @@ class FindDoubt:
 
 
 @dataclass(frozen=True, slots=True)
+class SampleDoubt:
+    """The chance that a sample, a year or a document has nothing to do with its event: before and after all evidence."""
+
+    name: str
+    event: int
+    supposed: float
+    out: float
+
+    @property
+    def words(self) -> str:
+        """What to look at, or that it sits well."""
+        if self.out >= 0.5:
+            return f"{self.name} does not go with its event ({100 * self.out:.0f} %): see what it really dates, and whence it came."
+        if self.out > 2 * self.supposed + 0.01:
+            return (
+                f"{self.name} may not go with its event ({100 * self.out:.0f} %; {100 * self.supposed:.0f} % before all was seen)."
+            )
+        return f"{self.name} goes with its event ({100 * self.out:.0f} % that it does not)."
+
+
+@dataclass(frozen=True, slots=True)
 class MovedDeposit:
     """The chance that a deposit whose finds are all early is older soil moved: before and after all evidence."""
 
@@ -220,6 +241,8 @@ class Dates:
         The least number of draws in effect of any event, for the error of chances.
     notes : tuple of str
         What is to be known of these dates.
+    samples : tuple of SampleDoubt
+        One for each sample, year or document that was doubted, in the order of the evidence.
     """
 
     chronology: Chronology
@@ -234,6 +257,7 @@ class Dates:
     draws: NDArray[np.float32]
     in_effect: float
     notes: tuple[str, ...] = ()
+    samples: tuple[SampleDoubt, ...] = ()
 
     def of(self, name: str) -> EventDate:
         """Return the date of an event by its name."""

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from baulk.dating.candidates import CarbonSample, MoreFinds, NextUnit, Question, SherdsLookedAt
+from baulk.dating.candidates import Candidate, CarbonSample, MoreFinds, NextUnit, Question, SherdsLookedAt
 from baulk.dating.chronology import date_events, sensitivity
 from baulk.dating.discard import Discard
-from baulk.dating.evidence import CarbonDate, Evidence, FindMade, NoneLater, YearWithError
+from baulk.dating.evidence import CarbonDate, Documented, Evidence, FindMade, NoneLater, YearWithError
 from baulk.dating.intrusion import Disturbance
 from baulk.dating.model import Suppositions, chronology_of
 from baulk.dating.posterior import Dates
@@ -16,6 +16,7 @@ from baulk.dating.worth import rank_candidates
 from baulk.errors import InputError
 
 WINDOW = Window(1300, 1900, firm=True)
+LAMPS = ((0, "low", 1600), (1, "middle", 1400), (2, "high", 1660), (0, "low again", 1605))
 
 
 @pytest.fixture(scope="module")
@@ -56,7 +57,7 @@ def test_the_expected_range_is_that_of_dating_anew(dates: Dates) -> None:
 
 def test_finds_narrow_and_a_unit_that_the_layer_does_not_reach_does_nothing(dates: Dates) -> None:
     """More finds of the layer narrow its date; a unit where it never goes on leaves the range exactly as it is."""
-    ways = [
+    ways: list[Candidate] = [
         MoreFinds("sieve", "2", 1.0, 15, 30.0),
         NextUnit("north", "2", 1.0, 0.0, 15),
         SherdsLookedAt("look", ("jug",), 1.0, 10.0),
@@ -125,3 +126,16 @@ def test_a_year_can_be_before_our_era_and_no_year_0_is_told() -> None:
     assert dates.of("1").quantile(0.5) in {-2, -1, 1}
     with pytest.raises(InputError, match=r"such as 0\.95"):
         dates.of("1").pieces(1.5)
+
+
+def test_a_sample_against_the_order_is_the_one_that_is_doubted() -> None:
+    """Of three lamps in a row the one that is 200 years too old for its place is told; a document that cannot be is too."""
+    evidence: list[Evidence] = [
+        *(YearWithError(place, name, year, 10, 0.05) for place, name, year in LAMPS),
+        Documented(2, "map", None, 1500, 0.1),
+    ]
+    dates = date_events(chronology_of(["1", "2", "3"], [1, 2], [0, 1], evidence, WINDOW), seed=1)
+    out = {one.name: one.out for one in dates.samples}
+    assert out["middle"] > 0.9 and out["map"] > 0.9
+    assert max(out["low"], out["high"], out["low again"]) < 0.05
+    assert "does not go with its event" in dates.samples[1].words and "goes with its event" in dates.samples[0].words
