@@ -14,7 +14,7 @@ from tests.report.sample_site import UNIT, bar_figure, changed, sample_record, s
 
 CHAPTERS = (
     "Summary", "Introduction", "Setting and background", "Aims", "Methods as carried out", "Results: the contexts",
-    "Sequence", "Levels", "Volumes", "Dating argument", "Plan and walls", "Finds and samples", "Follow-ups",
+    "Sequence", "Levels", "Volumes", "Dating argument", "Readings", "Plan and walls", "Finds and samples", "Follow-ups",
     "Closing result", "Human remains", "Cautions", "Archive", "References", "Context register", "Relations",
     "Levels on contexts", "Finds register", "Sample register", "Photo register", "Drawing register",
 )  # fmt: skip

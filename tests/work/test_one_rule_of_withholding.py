@@ -90,7 +90,7 @@ def answers(told: Told, view: View) -> str:
     ]
     pairs = list(pairwise(numbers))
     paths = ["site", "cautions", "units", "unit/1", "order", "closing/1", *(f"record/{each}" for each in ids)]
-    paths += ["order/doubts", "order/missed", "order/phases?limit=500"]
+    paths += ["order/doubts", "order/missed", "order/phases?limit=500", "readings", "readings/1", "readings/1/proposals"]
     paths += [
         f"order/{asked}"
         for one, other in pairs
@@ -111,6 +111,18 @@ def shown(told: Told, view: View) -> str:
     return "\n".join(said)
 
 
+def weighed(told: Told, view: View) -> str:
+    """Return what `baulk weigh` says of every question, as words, as JSON and as CSV."""
+    said = []
+    more = ["--restricted"] if view is View.RESTRICTED else []
+    for words in (
+        [],
+        *([number, *form] for number in ("1", "2", "3") for form in (["--why"], ["--next", "--json"], ["--form", "csv"])),
+    ):
+        said.append(CliRunner().invoke(main, ["weigh", str(told.path), *words, *more]).stdout)
+    return "\n".join(said)
+
+
 def _asked(told: Told) -> Iterator[list[str]]:
     yield []
     for kind in KINDS:
@@ -122,12 +134,12 @@ def _asked(told: Told) -> Iterator[list[str]]:
             yield [entity.KIND, number, "--history"]
 
 
-CREW_OUTPUTS = ("csv", "geojson", "grid-geojson", "phases", "jsonld", "drawings", "server", "show")
+CREW_OUTPUTS = ("csv", "geojson", "grid-geojson", "phases", "jsonld", "drawings", "server", "show", "weigh")
 
 
 def output(told: Told, folder: Path, name: str, view: View) -> str:
     """Return one output as text."""
-    makers = {"drawings": drawings, "server": answers, "show": shown}
+    makers = {"drawings": drawings, "server": answers, "show": shown, "weigh": weighed}
     return makers[name](told, view) if name in makers else tables(told, folder, name, view)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from baulk.closing.check import ClosingResult
 from baulk.record import Outline, SiteRecord, Wall
@@ -14,6 +14,8 @@ from baulk.report.figures import DATES, ORDER, PLAN, drawn_figure, public_figure
 from baulk.report.given import DrawnFigure, SequenceFacts
 from baulk.report.levels import level_register, levels_chapter
 from baulk.report.narrative import aims, background, introduction, methods
+from baulk.report.readings import readings_chapter, readings_key
+from baulk.report.readings_given import QuestionFacts
 from baulk.report.redaction import PublicVersion, public_version
 from baulk.report.registers import drawing_register, find_register, finds_and_samples, photo_register, sample_register
 from baulk.report.sequence import order_of_contexts, relation_register
@@ -38,6 +40,7 @@ def unit_report(
     written: str | None = None,
     volumes: VolumeFacts | None = None,
     dating: DatingFacts | None = None,
+    questions: Sequence[QuestionFacts] | None = None,
 ) -> Report:
     """Return the report of one unit as a tree; `to_html` and `to_pdf` set it.
 
@@ -63,6 +66,8 @@ def unit_report(
     dating : DatingFacts or None
         None when dates were not worked out; the report says so. For the public version give those worked out from the public
         record.
+    questions : sequence of QuestionFacts or None
+        None when no question was weighed; the report says so. For the public version give those weighed from the public record.
 
     Returns
     -------
@@ -80,6 +85,7 @@ def unit_report(
     scope = unit_scope(shown, unit_id)
     kept = _in_view(order, version)
     drawn = _figures(scope, figures, version)
+    sheets = {one.question: drawn.pop(readings_key(one.question), []) for one in questions or ()}
     chapters = (
         summary(scope, kept, closing),
         introduction(scope),
@@ -91,6 +97,7 @@ def unit_report(
         levels_chapter(scope),
         volumes_chapter(scope, volumes),
         dating_chapter(scope, dating, drawn.pop(DATES, [])),
+        readings_chapter(scope, questions, sheets),
         _drawings(scope, drawn),
         finds_and_samples(scope),
         follow_ups(scope),

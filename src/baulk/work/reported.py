@@ -7,10 +7,13 @@ from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from baulk.errors import InputError, MeasureError
-from baulk.record import Drawing, Unit, View, Wall
+from baulk.record import Context, Drawing, Question, Unit, View, Wall
 from baulk.report import DatingFacts, DrawnFigure, Report, VolumeFacts, unit_report
+from baulk.report.readings import readings_key
+from baulk.work.asked import questions_of
 from baulk.work.block import BLOCK_SCALE
 from baulk.work.dating_facts import dates_figure, dating_facts
+from baulk.work.readings_facts import questions_facts
 from baulk.work.volume_facts import volume_facts
 
 if TYPE_CHECKING:
@@ -36,6 +39,7 @@ def report_of(study: Study, unit_id: str, *, public: bool = False, written: str 
     return unit_report(
         study.record, unit_id, study.sequence, study.closing(unit_id), _figures(study, unit, view), public=public, written=written,
         volumes=_volumes(study, unit, public=public), dating=_dating(study, view),
+        questions=questions_facts(study.record, study.seen_by(view), public=public),
     )  # fmt: skip
 
 
@@ -58,9 +62,21 @@ def _figures(study: Study, unit: Unit, view: View) -> dict[str, DrawnFigure | st
     for key, name, caption, scale in drawings_wanted(study, unit):
         with suppress(MeasureError, InputError):
             figures[key] = DrawnFigure(study.svg(name, view), caption, f"Drawing: {caption}", scale)
+    for question in _questions(study, unit, view):
+        caption = f"Question {question.number or ''}: weights of evidence".replace(" :", ":")
+        with suppress(InputError):
+            svg = study.svg(f"readings-{question.number or question.id}", view)
+            figures[readings_key(question.id)] = DrawnFigure(svg, caption, f"Drawing: {caption}", None)
     with suppress(InputError):
         figures["dates"] = dates_figure(study.dating, unit.id, view)
     return figures
+
+
+def _questions(study: Study, unit: Unit, view: View) -> Iterator[Question]:
+    """Yield the questions that a reader may see and that are about the unit, or about nothing in particular."""
+    seen = study.seen_by(view)
+    own = {context.id for context in seen.pointing_at(Context, "units", unit.id)}
+    yield from (question for question in questions_of(seen) if not question.about or not own.isdisjoint(question.about))
 
 
 def drawings_wanted(study: Study, unit: Unit) -> Iterator[tuple[str, str, str, int | None]]:
