@@ -168,7 +168,7 @@ def test_the_authority_vouches_for_private_places_only(tmp_path: Path) -> None:
 def test_addresses_are_private_ones() -> None:
     """An address asked for is of a private network; those found by itself are too, or it says what to do."""
     assert private_addresses("192.168.1.20") == ("192.168.1.20",)
-    for bad in ("8.8.8.8", "hut", ""):
+    for bad in ("8.8.8.8", "192.0.2.2", "hut", ""):
         if bad:
             with pytest.raises(InputError, match="is no address of a private network"):
                 private_addresses(bad)

@@ -7,11 +7,17 @@ import struct
 import sys
 from collections.abc import Iterator
 from contextlib import suppress
-from ipaddress import ip_address
+from ipaddress import ip_address, ip_network
 
 from baulk.errors import InputError, shorten
 
-__all__ = ["host_name", "private_addresses"]
+__all__ = ["PRIVATE_NETWORKS", "host_name", "private_addresses"]
+
+PRIVATE_NETWORKS = tuple(
+    ip_network(each)
+    for each in ("10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16", "127.0.0.0/8", "fc00::/7", "fe80::/10")
+)
+"""Addresses that no place on the internet has: RFC 1918, 3927, 4193 and 4291 (from memory)."""
 
 _TOWARDS = ("10.255.255.254", "172.31.255.254", "192.168.255.254", "203.0.113.1")
 _ASK_ADDRESS = 0x8915
@@ -41,7 +47,9 @@ def private_addresses(asked: str = "") -> tuple[str, ...]:
     if asked:
         _check(asked)
         return (asked,)
-    found = dict.fromkeys(each for each in (*_towards(), *_by_name(), *_by_card()) if _is_private(each))
+    found = dict.fromkeys(
+        each for each in (*_towards(), *_by_name(), *_by_card()) if _is_private(each) and not ip_address(each).is_loopback
+    )
     if not found:
         raise InputError(
             "This machine has no address in a private network, so no device could reach it. Connect it to the site's own Wi-Fi "
@@ -52,11 +60,7 @@ def private_addresses(asked: str = "") -> tuple[str, ...]:
 
 
 def _check(asked: str) -> None:
-    try:
-        private = ip_address(asked).is_private
-    except ValueError:
-        private = False
-    if not private:
+    if not _is_private(asked):
         raise InputError(
             f"“{shorten(asked)}” is no address of a private network, such as 192.168.1.20. The site is never served to the open "
             "internet; "
@@ -66,8 +70,7 @@ def _check(asked: str) -> None:
 
 def _is_private(address: str) -> bool:
     with suppress(ValueError):
-        held = ip_address(address)
-        return held.is_private and not held.is_loopback and held.version == 4
+        return any(ip_address(address) in each for each in PRIVATE_NETWORKS)
     return False
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from ipaddress import ip_address, ip_network
+from ipaddress import ip_address
 from pathlib import Path
 
 from cryptography import x509
@@ -19,11 +19,11 @@ from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption,
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from baulk.errors import StoreError
+from baulk.server.addresses import PRIVATE_NETWORKS
 from baulk.store.keys import keys_beside, put_secret, read_or_make
 
 __all__ = ["Authority"]
 
-_PRIVATE = ("10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16", "127.0.0.0/8", "fc00::/7", "fe80::/10")
 _YEARS, _DAYS = 5, 90
 
 
@@ -110,7 +110,7 @@ class Authority:
 def _new(site: str, host: str) -> bytes:
     key, now = ec.generate_private_key(ec.SECP256R1()), datetime.now(UTC)
     name = f"Baulk site {site[:30]}, {now:%B %Y}"
-    permitted = [*(x509.IPAddress(ip_network(each)) for each in _PRIVATE), x509.DNSName("local"), x509.DNSName(host)]
+    permitted = [*map(x509.IPAddress, PRIVATE_NETWORKS), x509.DNSName("local"), x509.DNSName(host)]
     certificate = (
         _certificate(name, None, key, now, timedelta(days=365 * _YEARS))
         .add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
