@@ -58,10 +58,13 @@ def test_an_outline_drawn_by_finger_is_on_record_to_the_centimetre(devices: Devi
     page = hand.page
     choose_tool(page, "Outline")
     choose_context(page, "Context", "118")
-    page.get_by_label("Snap to limit and neighbours").evaluate("one => one.closest('details').open = true")
     corners = [(112.0, 204.9), (112.42, 204.86), (112.62, 204.62), (112.55, 204.28), (112.7, 204.0)]
     hand.finger(corners)
     expect(page.locator(".desk .panel")).to_contain_text("Area 0.")
+    page.touchscreen.tap(*hand.on_page((112.52, 204.74)))
+    marked = page.locator(".draft path.broad")
+    assert marked.evaluate("one => getComputedStyle(one).stroke") == "rgb(179, 64, 14)"
+    expect(page.get_by_role("group", name="Edge")).to_be_visible()
     page.get_by_role("button", name="Keep the outline").tap()
     expect(page.get_by_role("status").filter(has_text="The outline of 118")).to_have_text(
         "The outline of 118 is on this device's disk."
@@ -272,6 +275,12 @@ def test_a_wall_is_laid_out_and_drawn_in_distance_and_height(devices: Devices, r
     for spot, place in zip(drawn.ring, ((0, 29.6), (0, 29.4), (1, 29.38), (2, 29.42), (2, 29.62), (1, 29.64)), strict=True):
         assert spot == pytest.approx(place, abs=0.01)
     choose_tool(page, "Lines and contacts")
+    page.get_by_label("Heights are measured from the string at 29.300").check()
+    page.get_by_role("textbox", name="Distance along").fill("0.50")
+    page.get_by_label("Above (+) or below (−) the string").fill("-0.15")
+    page.get_by_role("button", name="Set point").click()
+    expect(page.locator(".sheet .said")).to_have_text("0.500 along, level 29.150")
+    page.get_by_role("button", name="Take back").click()
     page.get_by_role("radio", name="Contact", exact=True).check(force=True)
     choose_context(page, "Later (above, cutting)", "101")
     choose_context(page, "Earlier (below, cut)", "102")
@@ -307,3 +316,16 @@ def test_levels_and_finds_are_placed_by_a_press(devices: Devices, recorded: Serv
     assert (find.easting, find.northing) == pytest.approx((113.3, 204.2), abs=0.01)
     assert find.registered is True
     assert find.number
+
+
+def test_the_chosen_context_is_shown_alone(devices: Devices, recorded: ServedSite) -> None:
+    """With the tick set the sheet holds the chosen context and its pieces, and none of the others; without it all come back."""
+    page = drawing(devices).page
+    page.evaluate(f"location.hash = location.hash + '?chosen={recorded.record.numbered(Context, '107').id}'")
+    summary = page.locator(".desk .panel summary").filter(has_text="pieces drawn")
+    expect(summary).not_to_contain_text("· 0 pieces")
+    page.get_by_text("How it is drawn").click()
+    page.get_by_label("Show the chosen context alone").check()
+    expect(page.locator("main .frame")).to_have_attribute("data-shown", "1")
+    page.get_by_label("Show the chosen context alone").uncheck()
+    expect(page.locator("main .frame")).not_to_have_attribute("data-shown", "1")

@@ -69,7 +69,7 @@ def test_a_pen_draws_and_from_then_on_a_finger_moves_the_sheet(devices: Devices)
     hand.finger(stroke)
     assert corners_drawn(page) == 3
     assert hand.view()[:2] != pytest.approx(at, abs=0.01)
-    page.get_by_text("Snap to limit and neighbours").first.tap()
+    page.get_by_text("How it is drawn").tap()
     page.get_by_label("Pen draws, fingers move").uncheck()
     page.get_by_role("button", name="Leave it").tap()
     hand.finger(stroke)

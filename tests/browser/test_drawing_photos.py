@@ -147,6 +147,7 @@ def test_a_sketch_is_kept_as_lines_and_as_a_picture(devices: Devices, recorded: 
     page = hand.page
     choose_tool(page, "Sketch")
     hand.mouse([(112.2, 204.2), (112.8, 204.8), (113.4, 204.2)])
+    assert page.locator(".draft path.pen").evaluate("one => getComputedStyle(one).stroke") == "rgb(18, 66, 163)"
     page.get_by_role("group", name="What a press does").get_by_text("writes").click()
     page.get_by_label("Words to write").fill('edge <b>"cut"</b> & soft')
     hand.press((112.9, 204.5))
@@ -174,7 +175,7 @@ def test_a_sketch_is_kept_as_lines_and_as_a_picture(devices: Devices, recorded: 
         assert picture.format == "PNG"
         assert max(picture.size) == 1600
         assert len(picture.convert("RGB").getcolors(1_000_000) or []) > 1
-    page.get_by_label(re.compile("Show ")).check()
+    page.get_by_label(re.compile(r"^Show \d")).check()
     expect(page.locator(".draft text.written")).to_have_text('edge <b>"cut"</b> & soft')
     assert page.locator(".draft path:not(.halo, .hair)").count() == 1
 

@@ -28,6 +28,10 @@ export class Board {
   cursor = $state.raw<Place>();
   snaps = $state(true);
   tolerance = $state<number>(0.01);
+  /** Whether only the chosen context is shown; things still snap to the others. */
+  alone = $state(false);
+  /** Level of the string that heights on a wall may be measured from; undefined where there is none. */
+  string = $state<number>();
   /** What was just done, for those who hear the page. */
   said = $state('');
 

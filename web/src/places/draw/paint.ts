@@ -56,6 +56,10 @@ export function paint(pen: CanvasRenderingContext2D, what: Painted): void {
   if (things.limit.corners.length > 1) stroke(pen, trace([things.limit.corners], view, things.limit.closed), LOOKS['limit of excavation'], INK);
   paintChosen(pen, things.shapes, view, what.chosen);
   const room = new Room();
+  for (const { at } of things.spots) {
+    const [across, down] = toScreen(view, at);
+    room.take(across - SIGN, down - SIGN, 2 * SIGN, 2 * SIGN);
+  }
   paintNumbers(pen, things.shapes, view, room);
   paintSpots(pen, things.spots, view, what.chosen, room);
 }

@@ -64,9 +64,9 @@ export function contextsOf(unit: string): Drawable[] {
   return found.sort((one, other) => other.number.localeCompare(one.number, undefined, { numeric: true }));
 }
 
-/** Return what lies on the plan of a unit. */
-export function planThings(unit: Held): Things {
-  const contexts = contextsOf(unit.id);
+/** Return what lies on the plan of a unit; of one context alone when it is named. */
+export function planThings(unit: Held, alone = ''): Things {
+  const contexts = contextsOf(unit.id).filter((one) => !alone || one.id === alone);
   const corners = placesOf<'plan'>(unit.values['corners']);
   const each = <T>(make: (context: Drawable) => T[]): T[] => contexts.flatMap(make);
   return {
