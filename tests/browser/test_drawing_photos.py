@@ -175,7 +175,7 @@ def test_a_sketch_is_kept_as_lines_and_as_a_picture(devices: Devices, recorded: 
         assert picture.format == "PNG"
         assert max(picture.size) == 1600
         assert len(picture.convert("RGB").getcolors(1_000_000) or []) > 1
-    page.get_by_label(re.compile(r"^Show \d")).check()
+    page.get_by_role("checkbox", name=re.compile(r"^Show \d")).check()
     expect(page.locator(".draft text.written")).to_have_text('edge <b>"cut"</b> & soft')
     assert page.locator(".draft path:not(.halo, .hair)").count() == 1
 
