@@ -32,7 +32,8 @@ NAMES = """() => {
   const one = document.activeElement;
   const words = (id) => document.getElementById(id)?.textContent ?? '';
   const by = (one.getAttribute('aria-labelledby') ?? '').split(' ').map(words).join(' ');
-  return [one.tagName, one.getAttribute('aria-label') ?? '', one.closest('label')?.textContent ?? '', by, one.textContent].join('|');
+  const around = one.closest('label')?.textContent ?? '';
+  return [one.tagName, one.getAttribute('aria-label') ?? '', around, by, one.textContent].join('|');
 }"""
 
 

@@ -7,7 +7,12 @@ import { absenceIn, applied, differs, foldRecord, type Folded } from '../src/off
 import { idAt, laterTime, nextTime } from '../src/offline/identity.ts';
 import { closeRun, endFault, reduceRun, type Booking } from '../src/geometry/levels_book.ts';
 import { readLength, type LengthUnit } from '../src/geometry/read_length.ts';
+import { notesBeside, withNote } from '../src/parts/form/notes_beside.ts';
+import { dotsOf, SHARES } from '../src/parts/form/shares.ts';
+import { latestFirst } from '../src/parts/latest_first.ts';
 import { LoopWatch, type Ordered } from '../src/parts/loop.ts';
+import { groupsOf } from '../src/places/record/groups.ts';
+import type { FieldView } from '../src/api/schema.ts';
 
 interface Run {
   readonly bookings: Booking[];
@@ -47,6 +52,11 @@ const RULES: Readonly<Record<string, (asked: never) => unknown>> = {
     const loops = asked.map((one) => watch.loopOf(one));
     return { loops, milliseconds: performance.now() - began };
   },
+  shares: () => SHARES.map((share) => ({ ...share, dots: dotsOf(share.percent) })),
+  groups: ({ kind, fields, sort }: { kind: string; fields: FieldView[]; sort: string }) =>
+    groupsOf(kind, fields, sort).map((group) => ({ title: group.title, fields: group.fields.map((field) => field.name) })),
+  latest: ({ ids, relations }: { ids: string[]; relations: Ordered[] }) => latestFirst(ids, relations),
+  notes: ({ notes, label, words }: { notes: string; label: string; words: string }) => notesBeside(withNote(notes, label, words), label),
 };
 
 const questions = JSON.parse(readFileSync(0, 'utf8')) as { rule: string; asked: never }[];

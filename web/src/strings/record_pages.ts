@@ -64,6 +64,8 @@ export const levels = {
   givesInstrument: (height: string) => `height of instrument ${height}`,
   givesLevel: (level: string) => `level ${level}`,
   keepLine: 'Write the line',
+  closed: 'This run is closed.',
+  goOnAll: 'Go on with it all the same',
   keptLine: (point: string) => `Kept: ${point}.`,
   easting: 'Easting',
   northing: 'Northing',

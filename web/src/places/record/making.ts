@@ -1,7 +1,8 @@
 /** A new record with what is known of it already: its number, who writes, on which day. */
 
-import { create, device, nextNumber, OutOfNumbers } from '../../offline/index.ts';
+import { create, device, nextNumber, numbered, OutOfNumbers } from '../../offline/index.ts';
 import { today } from '../../parts/form/today.ts';
+import { record as say } from '../../strings/record.ts';
 
 export const signed = (): Record<string, unknown> => ({ recorded_by: device.person, recorded_on: today() });
 
@@ -13,11 +14,12 @@ export function filled(values: Record<string, unknown>): Record<string, unknown>
 
 /** Make a numbered record with the next number of the recorder's block, or with one from paper. */
 export async function make(kind: string, values: Record<string, unknown>, fromPaper = ''): Promise<string> {
+  if (fromPaper.trim() && numbered(kind, fromPaper)) throw new Error(say.numberTaken(kind, fromPaper.trim()));
   const number = fromPaper.trim() || (await nextNumber(kind));
   return create(kind, filled({ number, ...values, ...signed() }));
 }
 
 /** Return the words of a refusal, and whether no number was left. */
-export function refusalOf(refusal: unknown): { words: string; numberless: boolean } {
-  return { words: refusal instanceof Error ? refusal.message : String(refusal), numberless: refusal instanceof OutOfNumbers };
+export function refusalOf(refusal: unknown, before = false): { words: string; numberless: boolean } {
+  return { words: refusal instanceof Error ? refusal.message : String(refusal), numberless: before || refusal instanceof OutOfNumbers };
 }

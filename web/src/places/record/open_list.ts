@@ -67,14 +67,30 @@ const MENDS: Readonly<Record<string, { page: string; field?: string }>> = {
   B06: { page: 'levels' },
   B08: { page: 'unit', field: 'base_levels' },
   B13: { page: 'relate' },
+  B01: { page: 'unit', field: 'sides' },
+  B02: { page: 'unit', field: 'ties' },
+  B11: { page: 'sheet', field: 'easting' },
+  B15: { page: 'sheet', field: 'open_because' },
+  B16: { page: 'sheet', field: 'fill_of' },
+  B18: { page: 'sheet', field: 'cut_from' },
+  B19: { page: 'sheet', field: 'construction_cut' },
+  B29: { page: 'sample' },
   B30: { page: 'sheet', field: 'reasons' },
   B31: { page: 'sheet', field: 'contamination' },
   B32: { page: 'sheet', field: 'edge_north' },
   B34: { page: 'unit', field: 'stop_reason' },
   B47: { page: 'photo' },
   B48: { page: 'photo' },
+  B49: { page: 'sheet', field: 'in_focus' },
   B53: { page: 'sheet', field: 'sieved' },
   B54: { page: 'sheet', field: 'litres' },
+  B57: { page: 'sheet', field: 'easting' },
+  B60: { page: 'remains' },
+  B61: { page: 'remains' },
+  B66: { page: 'sheet', field: 'checked_by' },
+  B67: { page: 'backfill' },
+  B68: { page: 'backfill' },
+  B70: { page: 'backfill' },
 };
 
 /** Return the findings of a closing check that are lost for good and still open, those on the stop-list first. */
@@ -89,6 +105,7 @@ function mendOf(finding: FindingLine, unit: Held): string {
   const { page, field = '' } = MENDS[finding.rule] ?? { page: 'sheet' };
   if (page === 'unit') return to('sheet', unit.id, field);
   const first = finding.records[0];
-  if (page === 'sheet') return to('sheet', first?.id ?? unit.id, first?.kind === 'context' || !first ? field : '');
+  if (page === 'sheet') return to('sheet', first?.id ?? unit.id, field);
+  if (page === 'backfill' && pointing('backfill', 'unit', unit.id)[0]) return to('sheet', pointing('backfill', 'unit', unit.id)[0]?.id ?? '');
   return first?.kind === 'context' ? (page === 'levels' ? to('levels', '', first.id) : to(page, first.id)) : to(page);
 }
