@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
+from PIL import Image
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from baulk.record import Burial, Context, DayEntry, Find, Notice, Unit
+from baulk.record import Burial, Context, DayEntry, Drawing, Find, Notice, Unit
 from baulk.work.demo import DemoSites
 from tests.browser.recording import Devices, ServedSite, served_to_devices, until
 
@@ -192,6 +195,53 @@ def test_what_a_field_is_and_how_it_is_said_well(devices: Devices) -> None:
     expect(compaction).to_contain_text("The trade’s words: loose; friable; soft; firm")
 
 
+def test_free_words_stand_beside_a_measure(devices: Devices, recorded: ServedSite) -> None:
+    """Words beside a length are kept among the notes under its name, and stand beside it."""
+    page, number = new_context(devices, "deposit")
+    box = box_of(page, "length")
+    box.get_by_role("button", name="Length: words beside it").click()
+    box.get_by_role("textbox", name="Length: words beside it").fill("along the south side only")
+    page.keyboard.press("Enter")
+    expect(box.locator(".note")).to_have_text("along the south side only")
+    until(lambda: held(recorded, number).notes == "Length: along the south side only")
+
+
+def test_out_of_numbers_a_number_from_paper_is_taken_once(devices: Devices) -> None:
+    """Out of reach and without a block, the number comes from the paper register, and is not taken twice."""
+    page = devices.record(devices.of(), "document", heading="New document")
+    page.context.set_offline(True)
+    try:
+        page.get_by_role("button", name="Write the document").click()
+        expect(page.get_by_role("alert")).to_contain_text("No document number is left in your block")
+        page.get_by_label("Number from the paper register").fill("D7")
+        page.get_by_role("button", name="Write the document").click()
+        expect(page.locator("main h1")).to_contain_text(re.compile(r"document\s+D7"))
+        page.evaluate("location.hash = '#/record/document'")
+        page.get_by_role("button", name="Write the document").click()
+        page.get_by_label("Number from the paper register").fill("D7")
+        page.get_by_role("button", name="Write the document").click()
+        expect(page.get_by_role("alert")).to_contain_text("There is a document D7 already. A number is used once only")
+    finally:
+        page.context.set_offline(False)
+    devices.faults[:] = [said for said in devices.faults if "ERR_INTERNET_DISCONNECTED" not in said]
+
+
+def test_a_drawing_takes_a_photo_of_its_sheet(devices: Devices, recorded: ServedSite, tmp_path: Path) -> None:
+    """A drawing of the register takes its kind and contexts, and a picture of the sheet that is kept and sent."""
+    picture = tmp_path / "sheet.png"
+    Image.linear_gradient("L").save(picture)
+    page = devices.record(devices.of(), "drawing", heading="New drawing")
+    page.get_by_text("section", exact=True).click()
+    page.get_by_role("button", name="Write the drawing").click()
+    expect(page.locator("main h1")).to_contain_text(re.compile(r"drawing\s+\d+"))
+    number = page.locator("main h1").inner_text().split()[-1]
+    box_of(page, "file").locator("input[type=file]").set_input_files(picture)
+    expect(box_of(page, "file").locator("img")).to_be_visible()
+    sha = hashlib.sha256(picture.read_bytes()).hexdigest()
+    until(lambda: any((one.number, one.file) == (number, sha) for one in recorded.record.all(Drawing)))
+    until(lambda: sha in recorded.office.files)
+
+
 def test_words_of_a_list_one_many_and_others(devices: Devices, recorded: ServedSite) -> None:
     """One word of a list, several tools, and a word that an open list does not have are all kept."""
     page, number = new_context(devices, "deposit")
@@ -298,6 +348,7 @@ def test_what_is_lost_at_backfill_stands_beside_every_page(devices: Devices) -> 
     expect(aside).to_contain_text(f"{number}: no photo")
     expect(aside).to_contain_text(f"{number}: nothing says what it lies over or under")
     expect(aside).to_contain_text("From the last closing check")
+    expect(aside.locator("li").first).to_contain_text(number)  # what is about the open sheet stands first
     aside.get_by_role("link", name=re.compile(rf"^{number}: Description")).click()
     expect(box_of(page, "description").locator("textarea")).to_be_focused()
     box_of(page, "description").locator("textarea").fill("Ash.")
