@@ -31,12 +31,12 @@ export function actionNamed(id: string): Action | undefined {
   return actionsNow().find((action) => action.id === id);
 }
 
-/** Return the actions whose label holds every word of `asked`, those that begin with it first. */
+/** Return the actions whose label holds every word of `asked`, those that begin with it first, else as registered. */
 export function found(asked: string): readonly Action[] {
   const parts = asked.toLocaleLowerCase().split(/\s+/).filter(Boolean);
   const holding = actionsNow().filter((action) => parts.every((part) => action.label.toLocaleLowerCase().includes(part)));
   const begins = (action: Action): number => (action.label.toLocaleLowerCase().startsWith(parts[0] ?? '') ? 0 : 1);
-  return [...holding].sort((one, other) => begins(one) - begins(other) || one.label.localeCompare(other.label));
+  return [...holding].sort((one, other) => begins(one) - begins(other));
 }
 
 /** Run the action that a key press stands for; tells whether there was one. Keys typed into a field are left to the field. */

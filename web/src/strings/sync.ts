@@ -38,6 +38,7 @@ export const sync = {
   joined: (person: string) => `Joined as ${person}. What you enter is kept on this device and sent when the network allows.`,
 
   deviceTitle: 'Device',
+  who: (person: string, device: string) => `${person} · ${device}`,
   recorder: 'Recorder',
   nobody: 'nobody has joined on this device',
   joinOther: 'Join as another',
