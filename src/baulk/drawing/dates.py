@@ -209,15 +209,14 @@ def _lightened(colour: str) -> str:
 
 def _ranges(line: DateLine, axis: YearAxis, foot: float, sheet: Sheet) -> Iterator[Shape]:
     """Yield the ranges under the lens: firm at the lower level, broken at the higher; dotted where only bounds are known."""
-    pieces = (("range-outer", line.outer, _OUTER, "broken"), ("range-inner", line.inner, _INNER, "firm"))
-    for role, held, stroke, quality in pieces:
+    pieces = (("range-outer", line.outer, OUTER, _OUTER, "broken"), ("range-inner", line.inner, INNER, _INNER, "firm"))
+    for role, held, level, stroke, quality in pieces:
         for piece in held:
             run = (Spot(axis.at(counted(piece.begin)), foot), Spot(axis.at(counted(piece.end) + 1), foot))
             said = f"{_piece(piece)}, {100 * piece.share:.0f} %"
             yield Group((Line((run,), stroke),), said, role=role, name=_piece(piece))
         if held:
-            level = round(100 * sum(piece.share for piece in held))
-            sheet.key.other_line(stroke, f"{quality}: in these years at about {level} per cent")
+            sheet.key.other_line(stroke, f"{quality}: in these years at {100 * level:.0f} per cent")
     if line.outer or (line.tpq is None and line.taq is None):
         return
     begin = axis.left if line.tpq is None else axis.at(counted(line.tpq))

@@ -191,6 +191,7 @@ def _why(absent: NoneLater, discard: Discard) -> str:
     )
     sherds = "1 sherd" if absent.finds == 1 else f"{absent.finds} sherds"
     return (
-        f"Among {sherds} the chance of finding nothing later is {said}, by the discard curve; "
-        f"{100 * discard.redeposited:.0f} per cent of it is that the whole deposit is older soil moved, so absence is never proof."
+        f"Among {sherds} the chance of finding nothing later is {said}, by the discard curve. It "
+        f"never falls below {100 * discard.redeposited:.0f} per cent, the chance that the whole deposit is older soil moved, so "
+        "absence is never proof."
     )

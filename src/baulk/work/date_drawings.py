@@ -42,7 +42,7 @@ def dates_scene(
     lines = [line for line in date_lines(bounds, dated) if contexts is None or line.context in contexts]
     return dates_drawing(
         bounds.record, lines, name=name, heading=_heading(dated), facts=_facts(bounds, dated), restricted=restricted,
-        withheld=withheld, notes=[*notes, *bounds.notes, *(dated.site.notes if dated else ())],
+        withheld=withheld, notes=[*notes, *bounds.notes, *((*dated.site.notes, *dated.settings_in_words) if dated else ())],
     )  # fmt: skip
 
 
@@ -62,7 +62,6 @@ def _facts(bounds: SiteDates, dated: DatedSite | None) -> list[tuple[str, str | 
             ("Window", dated.site.chronology.window.words),
             ("Seed", str(dated.dates.seed)),
             ("Curve", "; ".join(dated.curves) or "none used"),
-            ("Suppositions", " ".join(dated.site.settings.suppositions.words)),
         ]
     return facts
 

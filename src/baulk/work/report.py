@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 
-from baulk.record import Unit
+from baulk.errors import BaulkError
+from baulk.record import Unit, View
 from baulk.report import to_html, to_pdf
 from baulk.work.give import write_new
 from baulk.work.study import Study
 
-__all__ = ["write_report"]
+__all__ = ["work_out_dates", "write_report"]
 
 
 def write_report(
@@ -43,3 +45,14 @@ def write_report(
     name = f"unit-{number}-report" + ("-public" if public else "")
     html = write_new(folder / f"{name}.html", to_html(report).encode("utf-8"))
     return html, write_new(folder / f"{name}.pdf", to_pdf(report))
+
+
+def work_out_dates(study: Study, view: View) -> None:
+    """Work out the chronology for the report of a viewer, with and without the absence of later finds.
+
+    A refusal is kept and printed by the report in its own words.
+    """
+    dating = study.dating
+    with suppress(BaulkError):
+        dating.dated(view)
+        dating.dated(view, dating.settings.without_absence())

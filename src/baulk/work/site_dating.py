@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
+from logging import getLogger
 from threading import RLock, Thread
 from time import monotonic
 
@@ -23,6 +24,7 @@ __all__ = ["RunState", "SiteDating", "State", "dated_site"]
 _KEPT = 12
 """Chronologies kept once they are worked out; the one worked out longest ago is given up first."""
 
+_LOG = getLogger(__name__)
 Key = tuple[View, ChronologySettings]
 
 
@@ -166,24 +168,26 @@ class SiteDating:
     def state(self, view: View = View.CREW, settings: ChronologySettings | None = None, *, begin: bool = False) -> RunState:
         """Return how far the dates are, without waiting; begin to work them out when asked."""
         key = (view, settings or self.settings)
-        if key in self._dated:
-            return RunState(State.DONE, "Worked out.", dated=self._dated[key])
-        if key in self._refused:
-            return RunState(State.REFUSED, str(self._refused[key]), self._refused[key].code)
-        if key not in self._begun:
-            if not begin:
-                return RunState(State.NOT_BEGUN, "Not worked out yet: bounds alone are shown.")
-            self._begun[key] = monotonic()
-            Thread(target=self._work, args=(key,), daemon=True).start()
-        return RunState(State.RUNNING, f"Working it out: {monotonic() - self._begun[key]:.0f} seconds so far.")
+        with self._lock:
+            if key in self._dated:
+                return RunState(State.DONE, "Worked out.", dated=self._dated[key])
+            if key in self._refused:
+                return RunState(State.REFUSED, str(self._refused[key]), self._refused[key].code)
+            if key not in self._begun:
+                if not begin:
+                    return RunState(State.NOT_BEGUN, "Not worked out yet: bounds alone are shown.")
+                self._begun[key] = monotonic()
+                Thread(target=self._work, args=(key,), daemon=True).start()
+            return RunState(State.RUNNING, f"Working it out: {monotonic() - self._begun[key]:.0f} seconds so far.")
 
     def _work(self, key: Key) -> None:
         try:
             self.dated(*key)
         except BaulkError:
             return  # `state` tells it
-        except Exception as fault:
+        except Exception as fault:  # noqa: BLE001 - a page waits for this thread: it is told, and the log has the whole
+            _LOG.exception("The dates could not be worked out.")
             self._refused[key] = BaulkError(f"The dates could not be worked out: {fault!r}. This is a fault of Baulk's own.")
-            raise
         finally:
-            self._begun.pop(key, None)
+            with self._lock:
+                self._begun.pop(key, None)

@@ -88,7 +88,8 @@ export const datesWords = {
   sensitivityHelp: 'The chronology is worked out anew with intrusion, discard and absence varied one at a time; this takes some time.',
   movedBy: (years: number) => `moved by ${many(years, 'year', 'years')}`,
 
-  phases: 'Phases',
+  phases: 'The site and its phases',
+  notIn: (count: number) => `Not in the chronology (${count.toLocaleString()})`,
   site: 'the site',
   starts: (pieces: readonly Piece[]) => `begins ${range(pieces)}`,
   ends: (pieces: readonly Piece[]) => `ends ${range(pieces)}`,
