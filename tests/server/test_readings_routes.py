@@ -110,6 +110,16 @@ def test_what_a_device_sends_is_weighed_and_not_kept() -> None:
     assert shown.post("/api/readings/weigh", json=strange).status_code == 422
 
 
+def test_a_reading_for_remains_sent_by_the_crew_is_answered_with_care() -> None:
+    """A device that names a grave gets the caution and is told that the question will be withheld; restricted only the caution."""
+    body = posted({"rw": {"name": "Possible grave", "prior": 0.05}})
+    told = client(question_record()).post("/api/readings/weigh", json=body).json()
+    said = "This question weighs a possible grave: once it has been sent it is withheld here. Open the site with --restricted"
+    assert told["care"]["acts"] is True and told["care"]["caution"] and any(note.startswith(said) for note in told["notes"])
+    whole = client(question_record(), View.RESTRICTED).post("/api/readings/weigh", json=body).json()
+    assert whole["care"]["acts"] is True and not any("withheld here" in note for note in whole["notes"])
+
+
 def test_a_question_is_begun_and_lines_are_proposed(site: Path) -> None:
     """What the device is to create comes with ids of its own; accepting a line creates the piece and a cell for each reading."""
     crew = client(site)

@@ -6,7 +6,7 @@ from pydantic import BaseModel, Field
 
 from baulk.closing.cautions import DEFER
 from baulk.reading.plan import Step
-from baulk.record import Evidence, Expectation
+from baulk.record import Evidence, Expectation, View
 from baulk.server.record_view import RecordLink, Shown
 from baulk.work.begin import LINE
 from baulk.work.weigh import WeighedQuestion
@@ -194,8 +194,19 @@ def weigh_view(shown: Shown, found: WeighedQuestion) -> WeighView:
             for one in argument.priors
         ],
         tests=_looks(found), plan=_step(argument.plan.first), plan_says=argument.plan.says, care=_care(found),
-        drawing=f"readings-{held.number or held.id}", withheld=found.withheld, notes=[*weighed.prior.notes, *found.notes],
+        drawing=f"readings-{held.number or held.id}", withheld=found.withheld,
+        notes=[*weighed.prior.notes, *found.notes, *_withheld_soon(shown, found)],
     )  # fmt: skip
+
+
+def _withheld_soon(shown: Shown, found: WeighedQuestion) -> list[str]:
+    """Say that a question which a device has just given a reading for remains will be withheld from who asks."""
+    if shown.viewer is View.RESTRICTED or not found.argument.care.readings:
+        return []
+    return [
+        "This question weighs a possible grave: once it has been sent it is withheld here. Open the site with --restricted to go "
+        "on with it."
+    ]
 
 
 def _voices(found: WeighedQuestion) -> list[VoiceLine]:

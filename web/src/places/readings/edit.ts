@@ -63,3 +63,16 @@ export async function addReading(view: WeighView, name: string): Promise<string>
   return create('reading', { question: view.id, name, ...(letter ? { number: `${view.number}${letter}` } : {}) });
 }
 
+
+/** Ask a question of one's own: the readings as named, and always one more, that it was none of these. */
+export async function askOwn(asks: string, names: readonly string[], about: readonly string[], last: string): Promise<string> {
+  const numbers = all('question').map((one) => Number(one.values['number'])).filter(Number.isFinite);
+  const number = String(Math.max(0, ...numbers) + 1);
+  const question = newId();
+  const readings = [...names, last].map((name, place) => ({
+    kind: 'reading',
+    values: { question, name, number: `${number}${String.fromCharCode(65 + place)}` },
+  }));
+  await createMany([{ kind: 'question', id: question, values: { number, asks, about } }, ...readings]);
+  return number;
+}
