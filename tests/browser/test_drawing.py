@@ -329,3 +329,29 @@ def test_the_chosen_context_is_shown_alone(devices: Devices, recorded: ServedSit
     expect(page.locator("main .frame")).to_have_attribute("data-shown", "1")
     page.get_by_label("Show the chosen context alone").uncheck()
     expect(page.locator("main .frame")).not_to_have_attribute("data-shown", "1")
+
+
+def test_a_reload_in_the_middle_of_an_outline_loses_no_corner(devices: Devices, recorded: ServedSite) -> None:
+    """Corners set before a reload stand there after it, and the usual key takes the last back; once kept they are gone."""
+    count = len(recorded.record.all(Outline))
+    hand = drawing(devices)
+    page = hand.page
+    choose_tool(page, "Outline")
+    choose_context(page, "Context", "118")
+    for place in ((112.4, 204.3), (112.9, 204.3), (112.9, 204.8)):
+        hand.press(place)
+    page.reload()
+    page.locator("main .frame[data-view]").wait_for(timeout=30_000)
+    assert page.locator(".draft circle.corner").count() == 3
+    page.locator("main .frame").focus()
+    page.keyboard.press("Control+z")
+    assert page.locator(".draft circle.corner").count() == 2
+    hand.press((112.7, 204.7))
+    page.get_by_role("button", name="Close the outline").click()
+    page.get_by_role("button", name="Keep the outline").click()
+    (*_, outline) = arrives(recorded, count, Outline)
+    assert isinstance(outline, Outline)
+    assert outline.context == recorded.record.numbered(Context, "118").id
+    page.reload()
+    page.locator("main .frame[data-view]").wait_for(timeout=30_000)
+    assert page.locator(".draft circle.corner").count() == 0

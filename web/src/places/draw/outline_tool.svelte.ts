@@ -20,6 +20,12 @@ interface Step {
   readonly ring: Ring | undefined;
 }
 
+/** An outline in hand that is not on record yet. */
+interface OutlineDraft extends Step {
+  readonly context: string;
+  readonly mending: string;
+}
+
 export class OutlineTool implements Tool {
   readonly #board: Board;
   readonly #things: () => Things;
@@ -125,7 +131,7 @@ export class OutlineTool implements Tool {
   }
 
   takeBack(): boolean {
-    const step = this.#steps[this.#steps.length - 1];
+    const step = this.#steps[this.#steps.length - 1] ?? this.#before();
     if (!step) return false;
     this.#steps = this.#steps.slice(0, -1);
     this.open = step.open;
@@ -182,6 +188,22 @@ export class OutlineTool implements Tool {
     this.ring = { corners: shape.corners, edges: shape.edges };
   }
 
+  /** What is in hand, to be found again after a reload; undefined when nothing is. */
+  get draft(): OutlineDraft | undefined {
+    const { open, ring, context, mending } = this;
+    return open.length > 0 || ring ? { open, ring, context, mending } : undefined;
+  }
+
+  /** Take up again what was in hand. */
+  restore(draft: unknown): void {
+    const held = draft as OutlineDraft | undefined;
+    if (!held || !Array.isArray(held.open)) return;
+    this.open = held.open;
+    this.ring = held.ring;
+    this.context = held.context;
+    this.mending = held.mending;
+  }
+
   clear(): void {
     this.open = [];
     this.ring = undefined;
@@ -221,6 +243,12 @@ export class OutlineTool implements Tool {
 
   #keepStep(): void {
     this.#steps = [...this.#steps, { open: this.open, ring: this.ring }];
+  }
+
+  /** The step before, of a draft found again whose steps are not known: open again, then a corner fewer. */
+  #before(): Step | undefined {
+    if (this.ring) return this.mending || this.open.length === 0 ? undefined : { open: this.open, ring: undefined };
+    return this.open.length > 0 ? { open: this.open.slice(0, -1), ring: undefined } : undefined;
   }
 
   #nearest(at: Place): Chosen {

@@ -36,6 +36,16 @@ export class SketchTool implements Tool {
     );
   }
 
+  /** What is drawn and not on record yet; undefined when nothing is. */
+  get draft(): readonly SketchMark[] | undefined {
+    return this.done.length > 0 ? this.done : undefined;
+  }
+
+  /** Take up again what was drawn. */
+  restore(draft: unknown): void {
+    if (Array.isArray(draft)) this.done = draft as SketchMark[];
+  }
+
   show(id: string, marks: readonly SketchMark[]): void {
     this.#shown = new Map([...this.#shown, [id, marks]]);
   }
