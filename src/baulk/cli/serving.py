@@ -63,6 +63,8 @@ def serve_site(site: Path, how: Serving) -> None:
     """
     with SiteOffice(site) as office:
         gate = _gate(office, how)
+        if gate is not None:
+            office.arriving.clear_forgotten()
         port = how.port or (own_port(gate) if gate else 0)
         network = _network(site, gate, how, port) if how.network else None
         Thread(target=office.warm, daemon=True).start()  # the page comes at once; the first answer waits for a large site

@@ -16,7 +16,7 @@ from typing import Any, Self
 
 from baulk.closing import Profile
 from baulk.errors import BaulkError, BusySiteFile, Overtaken, StoreError
-from baulk.record import KINDS, Change, NumberBlock, SiteRecord, View, fields_of, kind_named, withheld_from
+from baulk.record import KINDS, Change, NumberBlock, SiteRecord, Unit, View, fields_of, kind_named, withheld_from
 from baulk.store import ArrivingFiles, FileShelf, GeoPackageStore, open_site
 from baulk.store.keys import keys_beside
 from baulk.work.hand_out import hand_out
@@ -132,6 +132,8 @@ class SiteOffice:
                     for name, said in fields_of(kind):
                         if said.refers:
                             record.pointing_at(kind, name, "")
+            for unit in study.record.all(Unit)[:1]:
+                study.latest_first_in(unit.id)  # what puts contexts in order is compiled code, and is loaded at its first use
 
     def _histories(self, records: Sequence[str]) -> Mapping[str, Sequence[Change]]:
         return self.store().histories(records)

@@ -90,8 +90,9 @@ def push(store: _SiteStore, given: Sequence[Any], now: int) -> Kept:
 
 def _change_from(given: Any) -> Change | ChangeNote:
     identity = given.get("id") if isinstance(given, dict) else None
-    name = shorten(identity) if isinstance(identity, str) else ""
-    if len(name) != len(str(identity or "")) or len(name) > _LONGEST_ID:
+    name = identity if isinstance(identity, str) else ""
+    if len(name) > _LONGEST_ID or not name.isprintable():
+        name = shorten(name)
         return ChangeNote(name, f"The change “{name}” cannot be kept: its id is too long or holds marks that no id has.")
     try:
         return msgspec.convert(given, Change)
