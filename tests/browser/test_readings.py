@@ -139,6 +139,7 @@ def test_a_question_is_begun_weighed_and_compared(devices: Devices, asked: Serve
     page.get_by_role("checkbox", name=re.compile("^109 ")).check()
     page.get_by_role("button", name="Ask it").click()
     expect(page.locator("h1")).to_have_text("3. What was the setting of bricks or stones?")
+    expect(page.locator("main")).to_contain_text("Nothing is seen yet. Begin with what the record says")
     accepting = page.get_by_role("button", name=re.compile("^Accept: "))
     accepting.first.wait_for()
     while accepting.count():
@@ -155,6 +156,42 @@ def test_a_question_is_begun_weighed_and_compared(devices: Devices, asked: Serve
     page.locator("summary", has_text="Changes of mind").click()
     page.get_by_label("State after").select_option(index=1)
     expect(page.locator("main section table").last).to_contain_text("Path or paved way")
+
+
+def test_a_question_of_ones_own(devices: Devices, asked: ServedSite) -> None:
+    """Without a pattern the readings are named one a line, and none of these is always there; a piece is taken out again."""
+    page = devices.of("TB")
+    page.goto(f"{asked.address}#/readings")
+    page.locator("summary", has_text="Ask a new question").click()
+    page.get_by_label("What kind of thing is it?").select_option("own")
+    page.get_by_role("button", name="Ask it").click()
+    expect(page.locator("details.frame")).to_contain_text("Write the question, and at least two readings, one a line.")
+    page.get_by_label("The question in words").fill("What stood in the socket?")
+    page.get_by_label("What may it have been?").fill("A post\nA tree")
+    page.get_by_role("button", name="Ask it").click()
+    expect(page.locator("h1")).to_contain_text("What stood in the socket?")
+    expect(page.locator("main section ol").first.locator("li")).to_have_count(3)
+    page.locator("summary", has_text="Enter evidence").click()
+    adding = page.locator("details", has_text="Enter evidence")
+    adding.get_by_label("What was seen").fill("Shreds of bark")
+    adding.get_by_role("button", name="Enter", exact=True).click()
+    page.get_by_role("button", name=re.compile(r"under A tree: not said")).click()
+    page.get_by_role("radio", name=re.compile("^usually")).check()
+    expect(page.locator("main section ol").first.locator("li").first).to_contain_text("A tree")
+    page.keyboard.press("Escape")
+    page.get_by_role("button", name=re.compile(r"Shreds of bark$")).click()
+    page.get_by_role("button", name="Take out of the table").click()
+    expect(page.locator("tbody")).not_to_contain_text("Shreds of bark")
+
+
+def test_all_that_the_record_says_is_accepted_in_one_press(devices: Devices, asked: ServedSite) -> None:
+    """Each line gets a mark of its own."""
+    page = question(devices, devices.of("TB"))
+    page.get_by_role("button", name=re.compile("^Accept all")).click()
+    expect(page.locator("main")).to_contain_text("The record has nothing more to say to this pattern.")
+    until(lambda: {"soft", "old-ground", "void"} <= {one.line for one in asked.record.all(Evidence)})
+    marks = [one.number for one in asked.record.all(Evidence) if one.question == asked.record.numbered(Question, "1").id]
+    assert len(set(marks)) == len(marks)
 
 
 def test_a_test_that_was_made_is_entered_by_its_outcome(devices: Devices, asked: ServedSite) -> None:

@@ -112,7 +112,7 @@ def test_what_a_device_sends_is_weighed_and_not_kept() -> None:
 
 def test_a_reading_for_remains_sent_by_the_crew_is_answered_with_care() -> None:
     """A device that names a grave gets the caution and is told that the question will be withheld; restricted only the caution."""
-    body = posted({"rw": {"name": "Possible grave", "prior": 0.05}})
+    body = posted({"rw": {"name": "Possible grave"}})
     told = client(question_record()).post("/api/readings/weigh", json=body).json()
     said = "This question weighs a possible grave: once it has been sent it is withheld here. Open the site with --restricted"
     assert told["care"]["acts"] is True and told["care"]["caution"] and any(note.startswith(said) for note in told["notes"])
