@@ -1,7 +1,7 @@
 /** What lies on a sheet already, painted: one pass for each look, so that thousands of pieces pan smoothly. */
 
 import { place, type Extent, type Place } from '../../geometry/places.ts';
-import type { Edge } from '../../geometry/ring.ts';
+import { signedArea, type Edge } from '../../geometry/ring.ts';
 import { toScreen, type SheetView } from '../../geometry/sheet_view.ts';
 import type { Shape, Spot, Things } from './things.ts';
 
@@ -22,8 +22,9 @@ const PIECE = '#d9d3c7';
 const MARK = '#b3400e';
 /** Share of the limit's area from which a context is drawn as a line alone, so that it hides nothing. */
 const ALL_OVER = 0.95;
-/** Pixels of a sign. */
+/** Pixels of a sign, and of a cut's notch. */
 const SIGN = 5;
+const NOTCH = 7;
 
 export interface Beneath {
   readonly picture: CanvasImageSource;
@@ -52,6 +53,7 @@ export function paint(pen: CanvasRenderingContext2D, what: Painted): void {
   if (what.filled) paintGround(pen, what);
   paintPieces(pen, what);
   paintEdges(pen, things.shapes, view);
+  paintNotches(pen, things.shapes, view);
   for (const { line, look } of things.lines) stroke(pen, trace([line], view, false), LOOKS[look], INK);
   if (things.limit.corners.length > 1) stroke(pen, trace([things.limit.corners], view, things.limit.closed), LOOKS['limit of excavation'], INK);
   paintChosen(pen, things.shapes, view, what.chosen);
@@ -95,10 +97,10 @@ function stroke(pen: CanvasRenderingContext2D, path: Path2D, look: { breadth: nu
 }
 
 function paintGround(pen: CanvasRenderingContext2D, { things, view }: Painted): void {
-  const whole = areaOf(things.limit.corners);
+  const whole = Math.abs(signedArea(things.limit.corners));
   for (const shape of things.shapes) {
     const colour = shape.context?.colour;
-    if (!colour || shape.context?.kind === 'cut' || (whole > 0 && areaOf(shape.corners) > ALL_OVER * whole)) continue;
+    if (!colour || shape.context?.kind === 'cut' || (whole > 0 && Math.abs(signedArea(shape.corners)) > ALL_OVER * whole)) continue;
     pen.fillStyle = colour;
     pen.fill(trace([shape.corners], view, true));
   }
@@ -136,6 +138,29 @@ function paintEdges(pen: CanvasRenderingContext2D, shapes: readonly Shape[], vie
     stroke(pen, path, { breadth: LOOKS[kind].breadth + 2, dashes: [] }, 'rgb(255 255 255 / 70%)');
     stroke(pen, path, LOOKS[kind], INK);
   }
+}
+
+/** A cut is a line with notches that point into it, but for where the unit or a later cut ends it. */
+function paintNotches(pen: CanvasRenderingContext2D, shapes: readonly Shape[], view: SheetView): void {
+  const path = new Path2D();
+  for (const { context, corners, edges } of shapes) {
+    if (context?.kind !== 'cut') continue;
+    const side = signedArea(corners) < 0 ? -NOTCH : NOTCH;
+    corners.forEach((here, index) => {
+      if (edges[index] !== 'seen' && edges[index] !== 'uncertain') return;
+      const [from, to] = [toScreen(view, here), toScreen(view, corners[(index + 1) % corners.length] as Place)];
+      const [across, down] = [to[0] - from[0], to[1] - from[1]];
+      const length = Math.hypot(across, down);
+      const count = Math.round(length / (2.5 * NOTCH));
+      for (let step = 0; step < count; step += 1) {
+        const share = (step + 0.5) / count;
+        const foot = [from[0] + share * across, from[1] + share * down] as const;
+        path.moveTo(foot[0], foot[1]);
+        path.lineTo(foot[0] + (side * down) / length, foot[1] - (side * across) / length);
+      }
+    });
+  }
+  stroke(pen, path, { breadth: 1.5, dashes: [] }, INK);
 }
 
 function paintChosen(pen: CanvasRenderingContext2D, shapes: readonly Shape[], view: SheetView, chosen: string): void {
@@ -202,12 +227,4 @@ function words(pen: CanvasRenderingContext2D, said: string, x: number, y: number
   pen.strokeText(said, x, y);
   pen.fillStyle = INK;
   pen.fillText(said, x, y);
-}
-
-function areaOf(corners: readonly Place[]): number {
-  const twice = corners.reduce((sum, here, index) => {
-    const next = corners[(index + 1) % corners.length] as Place;
-    return sum + here[0] * next[1] - next[0] * here[1];
-  }, 0);
-  return Math.abs(twice) / 2;
 }
