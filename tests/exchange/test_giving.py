@@ -17,6 +17,7 @@ from baulk.record import (
     Burial,
     Context,
     Evidence,
+    Expectation,
     Find,
     Level,
     LevelRun,
@@ -70,7 +71,8 @@ def full_record() -> SiteRecord:
         Photo(id="p1", number="1", subject="north wall", sensitive=False),
         Photo(id="p2", number="2", subject="bone", sensitive=True),
         Question(id="q", number="1", about=("c1",)), Reading(id="re", question="q"),
-        Evidence(id="e", question="q", records=("c1",), expected={"re": "likely"}),
+        Evidence(id="e", question="q", number="1.1", records=("c1",), expected={"re": "likely"}, seen=False, grain=0.5),
+        Expectation(id="x", evidence="e", reading="re", word="0.2 to 0.4", why="seen; twice"),
         TermList(id="t", vocabulary="texture", name="ours 1", terms=("marl; soft", "clay")),
         Burial(id="b", number="1", contexts=("c2",), ring=RING), Notice(id="n", burial="b", to="the coroner"),
     ])  # fmt: skip
