@@ -24,7 +24,7 @@ from .chronology_models import MODELS
 
 HERE = Path(__file__).resolve().parent
 HELD: dict[str, dict[str, Any]] = json.loads((HERE / "chronology_engine.json").read_text(encoding="utf-8"))
-WAITING = frozenset({"a tree of 20 events", "100 events, two phases apart", "200 events"})
+WAITING = frozenset({"100 events, two phases apart", "200 events"})
 """Models whose figures are still to be drawn: the engine takes hours over them (tools/chronology_engine.py NAME)."""
 ALLOWED = 5.0
 """Standard errors that may lie between two means; there are over a hundred of them."""
