@@ -173,9 +173,14 @@ def test_a_record_without_dates_says_what_to_do() -> None:
 
 def test_the_demo_has_its_brown_layer(tmp_path: Path) -> None:
     """Otter Weir: the coin, sherds, and none of 29 sherds is whiteware in 108; the radiocarbon date lies in the socket."""
-    with open_site(build_demo(tmp_path).good, read_only=True) as store:
+    sites = build_demo(tmp_path)
+    with open_site(sites.good, read_only=True) as store:
         record = store.record()
     made = site_chronology(record, site_order(record), settings_of(record))
+    assert "find 24, bottle, dip moulded (dip-moulded bottle): no first year of making is recorded" in made.left_out
+    invented = read_types(sites.types.read_text(encoding="utf-8"))
+    by_type = site_chronology(record, site_order(record), settings_of(record), types=invented).chronology.evidence
+    assert [one.begin for one in by_type if one.name.startswith("find 24") and isinstance(one, FindMade)] == [1780]
     brown = made.event_of[record.numbered(Context, "108").id]
     told = [one for one in made.chronology.evidence if one.event == brown]
     assert [one.begin for one in told if isinstance(one, FindMade)] == [1780, 1762, 1799]

@@ -96,9 +96,12 @@ def answers(told: Told, view: View) -> str:
         for one, other in pairs
         for asked in (f"why?later={one}&earlier={other}", f"why?later={other}&earlier={one}")
     ]
+    paths += ["dates", "dates/chronology", *(f"dates/why?context={number}" for number in numbers)]
     got = [client.get(f"/api/{path}") for path in paths]
+    sheets = [client.get(f"/api/dates/{sheet}") for sheet in ("drawing.svg", *(f"aids.svg?context={number}" for number in numbers))]
     assert {answer.status_code for answer in (*registers, *got)} == {200}
-    return "\n".join(json.dumps(answer.json(), ensure_ascii=False) for answer in (*registers, *got))
+    told = (json.dumps(answer.json(), ensure_ascii=False) for answer in (*registers, *got))
+    return "\n".join([*told, *(sheet.text for sheet in sheets)])
 
 
 def shown(told: Told, view: View) -> str:

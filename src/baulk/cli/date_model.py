@@ -112,6 +112,11 @@ def answer_of_model(record: SiteRecord, asked: ModelAsked, view: View, types: Ty
     site = site_chronology(seen, site_order(record), settings, types=types)
     step(f"Working out the dates of {len(site.chronology.events)} events")
     dated = dated_site(site)
+    answer, words = _asked_of(dated, asked, types)
+    return answer | {"types": types.title}, "\n".join([words, f"Types: {types.title}."])
+
+
+def _asked_of(dated: DatedSite, asked: ModelAsked, types: TypeTable) -> tuple[dict[str, Any], str]:
     if asked.before:
         return _before(dated, *asked.before)
     if asked.absence:

@@ -20,7 +20,7 @@ from baulk.record import Context, SiteRecord
 from baulk.sequence.loops import loop_groups
 from baulk.work.chronology_evidence import Gathered, gathered_from
 from baulk.work.chronology_settings import ChronologySettings, PhaseUse
-from baulk.work.date_evidence import NO_TABLE
+from baulk.work.date_evidence import NO_TABLE, left_out_of
 from baulk.work.order import SiteOrder
 
 __all__ = ["SiteChronology", "site_chronology"]
@@ -49,7 +49,7 @@ class SiteChronology:
     contexts : tuple of tuple of str
         Ids of the contexts of each event; contexts that are one share it.
     left_out : tuple of str
-        What of the record is not in it, and why.
+        What of the record is not in it, and why: contexts, results, finds whose type has no date.
     notes : tuple of str
         What is to be known of it.
     """
@@ -141,8 +141,9 @@ def site_chronology(
     contexts = tuple(members[old] for old in kept)
     phases, links = _phases(record, contexts, settings.phases)
     made = chronology_of(_names(record, contexts), later, earlier, evidence, window, phases=phases, links=links)
+    undated = left_out_of(record, order.known.index, types)
     notes = _notes(order, made, loose, phases)
-    return SiteChronology(order, record, settings, made, contexts, (*left, *gathered.left_out), tuple(notes))
+    return SiteChronology(order, record, settings, made, contexts, (*left, *gathered.left_out, *undated), tuple(notes))
 
 
 def _groups(record: SiteRecord, order: SiteOrder) -> dict[int, tuple[str, ...]]:
