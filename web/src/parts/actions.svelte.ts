@@ -39,11 +39,17 @@ export function found(asked: string): readonly Action[] {
   return [...holding].sort((one, other) => begins(one) - begins(other));
 }
 
+/** Whether a finger or mouse was used last: a letter typed after a press that missed its field must not act. */
+let pressedLast = false;
+addEventListener('pointerdown', () => (pressedLast = true), true);
+addEventListener('keydown', (event) => (pressedLast &&= !/^(Tab|Escape|Arrow|Enter|\/)/.test(event.key)), true);
+
 /** Run the action that a key press stands for; tells whether there was one. Keys typed into a field are left to the field. */
 export function runKey(event: KeyboardEvent): boolean {
   const typing = event.target instanceof HTMLElement && event.target.matches('input:not([type=radio], [type=checkbox]), textarea, select, [contenteditable=true]');
   const mod = event.ctrlKey || event.metaKey;
   if (event.defaultPrevented || event.altKey || (typing && !mod)) return false;
+  if (pressedLast && !mod && event.key.length === 1) return false;
   const pressed = `${mod ? 'mod+' : ''}${event.shiftKey && event.key.length > 1 ? 'shift+' : ''}${event.key.length === 1 && mod && event.shiftKey ? 'shift+' : ''}${event.key.length === 1 ? event.key.toLowerCase() : event.key}`;
   if (typing && pressed.endsWith('z')) return false; // a field undoes its own typing
   const action = actionsNow().find((one) => one.key === pressed);
