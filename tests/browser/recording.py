@@ -60,7 +60,10 @@ class Devices:
         self.contexts.append(context)
         page: Page = context.new_page()
         page.set_default_timeout(20_000)
-        page.on("console", lambda said: self.faults.append(said.text) if is_fault(said.type, said.text) else None)
+        page.on(
+            "console",
+            lambda said: self.faults.append(f"{said.text} {said.location['url']}") if is_fault(said.type, said.text) else None,
+        )
         page.on("pageerror", lambda error: self.faults.append(str(error)))
         page.goto(f"{self.site.address}#/join/{self.site.code}")
         form = page.locator("main form")

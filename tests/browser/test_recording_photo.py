@@ -49,9 +49,10 @@ def test_a_photo_with_its_board(devices: Devices, recorded: ServedSite, picture:
     page.get_by_text("N", exact=True).click()
     page.get_by_label("a scale", exact=True).check()
     page.get_by_label("a north arrow", exact=True).check()
+    page.get_by_label("Length of the scale, for the board").fill("0.5 m")
     page.get_by_role("button", name="Show the board").click()
     board = page.get_by_role("dialog", name="Board: hold the device beside what is photographed")
-    for words in ("OTW26", "107", "during", "looking N"):
+    for words in ("OTW26", "107", "during", "looking N", "0.5 m"):
         expect(board).to_contain_text(words)
     size = board.locator("dd").first.evaluate("one => parseFloat(getComputedStyle(one).fontSize)")
     assert size >= 40

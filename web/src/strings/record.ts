@@ -184,6 +184,7 @@ export const record = {
   askedFrom: (other: string) => `written on the sheet of ${other} only`,
   seenHereToo: 'Seen from here too',
   relations: 'Relations',
+  openSheet: 'Open its sheet',
   openRelation: (said: string) => `Open the relation “${said}”`,
   more: 'open',
   noRelation: 'No relation is written: it floats in the order.',

@@ -92,7 +92,7 @@ export const photos = {
   boardTitle: 'Board: hold the device beside what is photographed',
   hideBoard: 'Put the board away',
   boardLine: { site: 'Site', unit: 'Unit', contexts: 'Context', facing: 'Looking', stage: 'Stage', scale: 'Scale', north: 'North', date: 'Date' },
-  scaleWords: 'as it lies',
+  bar: 'Length of the scale, for the board',
   northWords: (towards: string) => (towards ? `looking ${towards}` : 'see arrow'),
   take: 'Take the photo',
   choose: 'Take a file instead',
