@@ -26,5 +26,8 @@ def new(site: Path, code: str, name: str, lengths: str, person: str, json_out: b
     with open_site(site, create=True) as store:
         pen = pen_of(person)
         revision = store.append([pen.create("site", {"code": code or None, "name": name or None, "length_unit": lengths})])
-    words = f"Made {site}: lengths in {lengths}. Next: baulk take {site} context.csv"
+    words = (
+        f"Made {site}: lengths in {lengths}.\nNext: record by hand in the browser (baulk open {site}), "
+        f"or take in what you have (baulk take {site} context.csv)."
+    )
     emit({"site": str(site), "revision": revision}, words, json_out=json_out)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from baulk.cli.options import restricted_option, site_argument
+from baulk.cli.options import restricted_option, site_argument, step
 from baulk.cli.serving import Serving, serve_site
 from baulk.record import view_of
 
@@ -26,4 +26,5 @@ def open_command(site: Path, port: int, browser: bool, days: int, network: bool,
 
     Only this machine is answered, unless --network is given. A device that joins gives the code that is shown.
     """
+    step(f"Reading {site}")
     serve_site(site, Serving(view_of(restricted=restricted), port, browser, days, network, address))
