@@ -15,7 +15,7 @@ import pytest
 import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from baulk.record import Change
+from baulk.record import Change, View
 from baulk.server import create_app
 from baulk.server.page import STATIC
 from baulk.server.tokens import Gate
@@ -42,6 +42,7 @@ class RecordedSite:
     unit: str = ""
     layer: str = ""
     static: Path = STATIC
+    view: View = View.CREW
     uploads: list[int] = field(default_factory=list)
     cut_after: int | None = None
     _server: uvicorn.Server | None = None
@@ -59,7 +60,7 @@ class RecordedSite:
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
-        self.gate = Gate(KEY, days=self.days, clock=lambda: now() + self.ahead)
+        self.gate = Gate(KEY, view=self.view, days=self.days, clock=lambda: now() + self.ahead)
 
     @property
     def address(self) -> str:
@@ -69,7 +70,7 @@ class RecordedSite:
     def start(self) -> None:
         """Serve the site."""
         self._office = SiteOffice(self.path, clock=lambda: now() + self.ahead)
-        app = create_app(self._office.study, office=self._office, gate=self.gate, static=self.static)
+        app = create_app(self._office.study, view=self.view, office=self._office, gate=self.gate, static=self.static)
         settings = uvicorn.Config(
             self._cutting(app), host="127.0.0.1", port=self.port, log_level="critical", lifespan="off", timeout_graceful_shutdown=1
         )

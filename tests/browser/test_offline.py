@@ -10,7 +10,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, expect
 
-from baulk.record import fold_record
+from baulk.record import View, fold_record
+from baulk.store import open_site
+from baulk.work.pen import Pen
 from tests.browser.recording_site import Device, Joiner, RecordedSite, new_device, wait_for
 
 pytestmark = pytest.mark.browser
@@ -268,3 +270,25 @@ def test_what_the_server_refuses_stays_with_its_reason(site: RecordedSite, joine
     wait_for(lambda: any(change.creates and change.value.get("number") == "55" for change in site.changes()))
     mine = next(change for change in site.changes() if change.creates and change.value.get("number") == "55")
     assert mine.time < "2"
+
+
+def test_what_one_viewer_had_is_not_left_to_the_next(browser: Browser, tmp_path: Path) -> None:
+    """A device that held burials and is joined again for the crew holds them no longer; what waits on it stays."""
+    site = RecordedSite(tmp_path / "yard.gpkg", view=View.RESTRICTED)
+    with open_site(site.path) as store:
+        store.append([Pen("ME", "site office").create("burial", {"number": "B1"})])
+    site.start()
+    device = new_device(browser, site)
+    device.join("AK", "tablet 1")
+    assert device.run("(baulk) => baulk.all('burial').length") == 1
+    site.gate._view = View.CREW
+    device.context.set_offline(True)
+    device.run(WRITE, [site.layer, "title", "Waits through the joining"])
+    device.context.set_offline(False)
+    device.join("BM", "tablet 1")
+    wait_for(lambda: device.run(VALUE, [site.layer, "title"]) == "Waits through the joining")
+    assert device.run("(baulk) => baulk.all('burial').length") == 0
+    assert device.run("(baulk) => baulk.all('unit').length") == 1
+    assert [change.person for change in site.changes() if change.value == "Waits through the joining"] == ["AK"]
+    device.context.close()
+    site.stop()

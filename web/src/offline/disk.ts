@@ -44,6 +44,8 @@ export interface Single {
   device: string;
   token: string;
   site: string;
+  /** What who joined may see: with another, the base is fetched anew. */
+  view: string;
   revision: number;
   /** The server's clock less this device's, in milliseconds. */
   ahead: number;

@@ -4,7 +4,7 @@ import { showToken } from '../api/client.ts';
 import { forgetAnswers } from '../api/kept.svelte.ts';
 import { sync } from '../strings/sync.ts';
 import { keepSingle, single, writing } from './disk.ts';
-import { disk, readStanding } from './memory.ts';
+import { disk, readAgain, readStanding } from './memory.ts';
 import { forget } from './records.svelte.ts';
 import * as server from './server.ts';
 import { state } from './state.svelte.ts';
@@ -28,18 +28,21 @@ export async function joinSite(code: string, person: string, device: string): Pr
     showToken((await single(opened, 'token')) ?? '');
     throw new Error(sync.otherSiteWaits(state.queued + state.refused + state.files));
   }
-  if (other) await clear();
-  await keepSingle(opened, { token: joined.token, person: joined.person, device: joined.device, site: hello.site, revision: 0 });
+  if (other) await clear(['records', 'queue', 'acts', 'files']);
+  else if ((await single(opened, 'view')) !== hello.view) await clear(['records']); // what one viewer may see another may not
+  await keepSingle(opened, { token: joined.token, person: joined.person, device: joined.device, site: hello.site, view: hello.view, revision: 0 });
   await forgetAnswers();
   await readStanding(opened);
   await askToLast();
   await joinedAgain();
 }
 
-/** Leave the base of another site behind; nothing of it waits. */
-async function clear(): Promise<void> {
-  const within = writing(await disk());
-  for (const name of ['records', 'queue', 'acts', 'files'] as const) void within.objectStore(name).clear();
+/** Clear stores of the disk, and memory with them; what still waits is shown again. */
+async function clear(names: readonly ('records' | 'queue' | 'acts' | 'files')[]): Promise<void> {
+  const opened = await disk();
+  const within = writing(opened);
+  for (const name of names) void within.objectStore(name).clear();
   await within.done;
   forget();
+  await readAgain([...new Set((await opened.getAll('queue')).map((one) => one.record))]);
 }

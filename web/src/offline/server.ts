@@ -18,6 +18,7 @@ export interface Hello {
   readonly revision: number;
   readonly now: number;
   readonly app: string;
+  readonly view: string;
   readonly person: string;
   readonly device: string;
 }

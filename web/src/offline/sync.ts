@@ -1,5 +1,6 @@
 /** The one loop that sends what waits and fetches what others wrote, while the server is in reach. */
 
+import { Refusal } from '../api/client.ts';
 import { fetchRecords } from './fetching.ts';
 import { putClockRight } from './clock.ts';
 import { keepSingle, single } from './disk.ts';
@@ -88,7 +89,10 @@ async function turned(refusal: unknown): Promise<number> {
     return AWAY_MS;
   }
   if (server.outOfReach(refusal)) state.online = false;
-  else say(serverSays(refusal instanceof Error ? refusal.message : String(refusal)));
+  else {
+    Object.assign(state, { online: refusal instanceof Refusal, seen: Date.now() });
+    say(serverSays(refusal instanceof Error ? refusal.message : String(refusal)));
+  }
   return EVERY_MS;
 }
 
