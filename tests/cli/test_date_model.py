@@ -153,3 +153,15 @@ def test_a_context_outside_of_the_chronology_is_named(run: Run, site: Path) -> N
     assert "99" in run("date", site, "--before", "99", "1").output
     same = run("date", site, "--before", "1", "1")
     assert "1 and 1 are one in the order. Ask for two contexts that are not recorded as the same." in same.output
+
+
+def test_drawings_are_written_beside_the_answer(run: Run, site: Path, tmp_path: Path) -> None:
+    """Bounds, ranges and the aids of one context each give their own sheet."""
+    sheets = {name: tmp_path / f"{name}.svg" for name in ("bounds", "model", "aids")}
+    for name, words in (("bounds", ()), ("model", ("--model",)), ("aids", ("--why", "2"))):
+        assert run("date", site, *words, "--draw", sheets[name]).exit_code == 0
+    drawn = {name: path.read_text(encoding="utf-8") for name, path in sheets.items()}
+    assert drawn["bounds"].count('class="baulk-dated"') == drawn["model"].count('class="baulk-dated"') == 3
+    assert "baulk-posterior" not in drawn["bounds"]
+    assert drawn["model"].count('class="baulk-posterior"') == 3
+    assert 'data-name="mean ceramic date"' in drawn["aids"]

@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from baulk.cli.date_csv import contexts_csv
+from baulk.cli.date_draw import draw_aids, draw_dates
 from baulk.cli.date_model import ModelAsked, answer_of_model, model_options, wants_model
 from baulk.cli.options import as_json, emit, path_name, restricted_option, site_argument
 from baulk.dating.aid import DateAid
@@ -57,13 +58,17 @@ class _Bores(click.ParamType[dict[float, float]]):
 @click.option("--age", multiple=True, help="With --why: a radiocarbon age to stand beside it, as 230±30 or <200.")
 @click.option("--bores", type=_Bores(), default=None, help="With --why: stems by bore in sixty-fourths, as 5:12,6:3.")
 @model_options
+@click.option(
+    "--draw", type=path_name, default=None, metavar="FILE.svg", help="Also write the drawing; with --why that of the aids."
+)
 @click.option("--form", type=click.Choice(["words", "csv"]), default="words", help="The contexts as CSV, one row each.")
 @restricted_option
 @as_json
 @click.pass_context
 def date(
     ctx: click.Context, /, site: Path, why: str | None, table: Path | None, from_memory: bool, age: tuple[str, ...],
-    bores: dict[float, float] | None, form: str, restricted: bool, json_out: bool, **asked: Any,
+    bores: dict[float, float] | None, draw: Path | None, form: str, restricted: bool, json_out: bool,
+    **asked: Any,
 ) -> None:  # fmt: skip
     """Say when each context was formed, and what set that. Ends with 1 when a context would have to be later than it can be.
 
@@ -75,10 +80,12 @@ def date(
         record = store.record()
     view, types, model = view_of(restricted=restricted), _table(table, from_memory), ModelAsked(**asked)
     if wants_model(model):
-        answer, words = answer_of_model(record, model, view, types)
+        answer, words = answer_of_model(record, model, view, types, draw)
         emit(answer, contexts_csv(answer) if form == "csv" else words, json_out=json_out)
         return
     found = site_dates(record, site_order(record), view=view, types=types)
+    if draw is not None:
+        draw_aids(found, why, draw, view) if why else draw_dates(found, None, draw, view)
     if why:
         emit(*_one(found, why, age, bores), json_out=json_out)
         return

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any, TypeVar
 
 import click
 
 from baulk.cli.date_best import best_answer, sensitivity_answer
+from baulk.cli.date_draw import draw_dates
 from baulk.cli.date_rests import how_told, piece_told, pieces_told
 from baulk.cli.options import step
 from baulk.dating.discard import Discard
@@ -22,6 +24,7 @@ from baulk.record.as_seen import record_for
 from baulk.work.chronology import SiteChronology, site_chronology
 from baulk.work.chronology_answers import DatedSite, absence_told, before_told, prior_in_words, prior_range, ranges_in_words
 from baulk.work.chronology_settings import ChronologySettings, PhaseUse, settings_of
+from baulk.work.dates import site_dates
 from baulk.work.order import site_order
 from baulk.work.site_dating import dated_site
 
@@ -98,8 +101,10 @@ def wants_model(asked: ModelAsked) -> bool:
     return bool(asked.model or asked.before or asked.absence or asked.best_sample or asked.sensitivity)
 
 
-def answer_of_model(record: SiteRecord, asked: ModelAsked, view: View, types: TypeTable) -> tuple[dict[str, Any], str]:
-    """Return what is asked of the chronology, as data and in words.
+def answer_of_model(
+    record: SiteRecord, asked: ModelAsked, view: View, types: TypeTable, draw: Path | None = None
+) -> tuple[dict[str, Any], str]:  # fmt: skip
+    """Return what is asked of the chronology, as data and in words; with `draw` the drawing of its dates is written there.
 
     Raises
     ------
@@ -112,6 +117,8 @@ def answer_of_model(record: SiteRecord, asked: ModelAsked, view: View, types: Ty
     site = site_chronology(seen, site_order(record), settings, types=types)
     step(f"Working out the dates of {len(site.chronology.events)} events")
     dated = dated_site(site)
+    if draw is not None:
+        draw_dates(site_dates(record, site.order, view=view, types=types), dated, draw, view)
     answer, words = _asked_of(dated, asked, types)
     return answer | {"types": types.title}, "\n".join([words, f"Types: {types.title}."])
 

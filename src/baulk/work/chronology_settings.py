@@ -93,7 +93,11 @@ class ChronologySettings:
 
     def words(self, window: Window) -> tuple[str, ...]:
         """Return each setting in a sentence."""
-        given = "as given" if self.window != (None, None) else "from the record: a century before the first dated thing, to now"
+        given = (
+            "as given"
+            if self.window != (None, None)
+            else "from the record: a century before the first dated thing, to the year of digging"
+        )
         why = (f"Why these settings: {self.reasons}",) if self.reasons else ()
         return (
             *self.suppositions.words, self.counting.words, f"Nothing is dated outside of {window.words} ({given}).",
