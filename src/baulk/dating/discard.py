@@ -95,7 +95,8 @@ class Discard:
 
     def moved(self, years: ArrayLike, *, finds: int, recognised: float = 1.0) -> Floats:
         """Return the chance that a deposit is older soil moved, when it formed so many years on and none of its finds is later."""
-        return np.asarray(self.redeposited / self.none_later(years, finds=finds, recognised=recognised))
+        whole = self.none_later(years, finds=finds, recognised=recognised)
+        return np.asarray(np.divide(self.redeposited, whole, out=np.zeros_like(whole), where=whole > 0))
 
     def residual(self, youngest: ArrayLike, oldest: ArrayLike) -> Floats:
         """Return the chance that a find is residual, given the least and the most years it can be old when buried.
