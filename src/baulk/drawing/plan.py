@@ -220,7 +220,7 @@ def _gap_notes(record: SiteRecord, unit: Unit, chosen: Choice) -> list[str]:
     """Return what to say of the unit's contexts that have no outline in plan."""
     if chosen.picked:
         return []
-    of_unit = [context for context in record.all(Context) if unit.id in (context.units or ()) and context.id not in chosen.hidden]
+    of_unit = [context for context in record.pointing_at(Context, "units", unit.id) if context.id not in chosen.hidden]
     bare = [context.number or "?" for context in of_unit if not _has_outline(record, context)]
     if not bare:
         return []

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shapely import Polygon, make_valid, union_all
 from shapely.geometry.base import BaseGeometry
 
 from baulk.drawing.withheld import follows, hidden_rings
-from baulk.record import Burial, Context, Find, Outline, SiteRecord, Unit, withheld_contexts, withheld_finds
+from baulk.record import Burial, Context, Find, Outline, SiteRecord, Unit, by_natural_number, withheld_contexts, withheld_finds
 
 __all__ = ["Choice", "Drawn", "choose", "in_order", "outlined"]
 
@@ -68,11 +68,13 @@ def choose(
 
 def outlined(record: SiteRecord, unit: Unit, contexts: Sequence[str] | None) -> list[Drawn]:
     """Return the contexts of a unit, or those named, that have an outline, in order of number."""
-    wanted = None if contexts is None else set(contexts)
+    if contexts is None:
+        wanted: Iterable[Context] = record.pointing_at(Context, "units", unit.id)
+    else:
+        named = (record.get(Context, each) for each in dict.fromkeys(contexts))
+        wanted = sorted((one for one in named if one is not None and one.void is None), key=by_natural_number)
     found: list[Drawn] = []
-    for context in record.all(Context):
-        if (wanted is None and unit.id not in (context.units or ())) or (wanted is not None and context.id not in wanted):
-            continue
+    for context in wanted:
         outlines = tuple(outline for outline in record.pointing_at(Outline, "context", context.id) if outline.ring)
         if outlines:
             found.append((context, outlines))
@@ -115,7 +117,7 @@ def _covers(outlines: Sequence[Outline], whole: BaseGeometry) -> bool:
 
 def _burials(record: SiteRecord, unit: Unit) -> tuple[Burial, ...]:
     """Return the burials that the unit met: by their contexts, or by lying within its corners."""
-    of_unit = {context.id for context in record.all(Context) if unit.id in (context.units or ())}
+    of_unit = {context.id for context in record.pointing_at(Context, "units", unit.id)}
     corners = unit.corners or ()
     west, east = min((c.easting for c in corners), default=0.0), max((c.easting for c in corners), default=0.0)
     south, north = min((c.northing for c in corners), default=0.0), max((c.northing for c in corners), default=0.0)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from types import MappingProxyType
-from typing import TypeVar
+from typing import TypeVar, cast
 
 from baulk.errors import UnknownRecord
 from baulk.quantities import LengthUnit, metres_per
@@ -84,6 +84,7 @@ class SiteRecord:
         vars(now)["by_id"] = by_id
         if "_by_number" in vars(self):
             vars(now)["_by_number"] = numbers_renewed(self._by_number, entities, before, touched)
+        vars(now)["_of_kind"] = {key: held for key, held in self._of_kind.items() if key[0].KIND not in kinds}
         vars(now)["_counts"] = {kind: count for kind, count in self._counts.items() if kind not in kinds}
         vars(now)["_pointer_tables"] = {
             key: pointers_renewed(table, key, before, touched) if key[0] in kinds else table
@@ -93,8 +94,15 @@ class SiteRecord:
 
     def all(self, kind: type[E], *, void: bool = False) -> tuple[E, ...]:
         """Return every record of a kind, without the void ones unless `void` is true."""
-        found = self.entities.get(kind.KIND, ())
-        return tuple(entity for entity in found if isinstance(entity, kind) and (void or entity.void is None))
+        key = (kind, void)
+        if key not in self._of_kind:
+            found = self.entities.get(kind.KIND, ())
+            self._of_kind[key] = tuple(entity for entity in found if isinstance(entity, kind) and (void or entity.void is None))
+        return cast("tuple[E, ...]", self._of_kind[key])
+
+    @cached_property
+    def _of_kind(self) -> dict[tuple[type[Entity], bool], tuple[Entity, ...]]:
+        return {}
 
     def count(self, kind: type[Entity]) -> int:
         """Return how many records of a kind there are, without the void ones."""

@@ -27,7 +27,6 @@ def drawing_svg(shown: Shown, name: str, opened: tuple[str, ...] = (), unfold: t
     InputError
         When too much is to be opened, or the drawing has no folds.
     """
-    known = shown.study.drawings_for(shown.viewer)
-    if name not in known:
-        raise NoSuchDrawing("drawing", name, list(known))
+    if not shown.study.draws(name, shown.viewer):
+        raise NoSuchDrawing("drawing", name, list(shown.study.drawings_for(shown.viewer)))
     return shown.study.svg(name, shown.viewer, opened=opened, unfold=unfold)

@@ -131,6 +131,10 @@ class Study(Protocol):
         """Names of all drawings: ``site``, ``order``, ``plan-`` with a unit's number or id, ``wall-`` with a wall's."""
         ...
 
+    def draws(self, name: str, view: View) -> bool:
+        """Tell whether a viewer knows of a drawing."""
+        ...
+
     def drawings_for(self, view: View) -> Sequence[str]:
         """Return the names of all drawings that a viewer knows of."""
         ...

@@ -164,20 +164,28 @@ class Study:
         questions = questions_of(self.seen_by(view))
         return (*self._drawings_of_ground, *(f"readings-{question.number or question.id}" for question in questions))
 
+    def draws(self, name: str, view: View) -> bool:
+        """Tell whether a viewer knows of a drawing; for units and walls without working out the ground of the whole site."""
+        return name in self._drawings_of_units or name in self.drawings_for(view)
+
     @cached_property
     def _drawings_of_ground(self) -> tuple[str, ...]:
+        blocks = (f"block-{unit.number or unit.id}" for unit in self.ground.solid_units)
+        return (*self._drawings_of_units, *self.ground.names, *blocks)
+
+    @cached_property
+    def _drawings_of_units(self) -> tuple[str, ...]:
         units = tuple(
             name
             for unit in self.record.all(Unit)
             for name in (f"plan-{unit.number or unit.id}", *self.registered_plans(unit), *self.own_order(unit))
         )
         walls = tuple(f"wall-{wall.number or wall.id}" for wall in self.record.all(Wall))
-        blocks = (f"block-{unit.number or unit.id}" for unit in self.ground.solid_units)
-        return ("site", "order", *units, *walls, *self.ground.names, *blocks)
+        return ("site", "order", *units, *walls)
 
     def own_order(self, unit: Unit) -> tuple[str, ...]:
         """Return the name of the unit's own order: of a site with one unit, the order of the site is that."""
-        return (f"order-{unit.number or unit.id}",) if len(self.record.all(Unit)) > 1 else ()
+        return (f"order-{unit.number or unit.id}",) if self.record.count(Unit) > 1 else ()
 
     def registered_plans(self, unit: Unit) -> dict[str, Drawing]:
         """Return the plans in the drawing register by the name of their drawing here, as in ``plan-1-D4``."""
