@@ -34,7 +34,7 @@ def _record() -> SiteRecord:
 
 @needs("kiwulan/KWL_C14_dates.xlsx")
 def test_kiwulan_is_dated_from_its_record() -> None:
-    """All 31 results are evidence, the chains agree, later layers of a square are not earlier, and some dates lie in several ranges."""
+    """All 31 results are evidence, chains agree, later layers of a square are not earlier, some dates lie in several ranges."""
     study = Study(_record())
     dated = study.dating.dated(View.CREW)
     assert len(dated.site.chronology.evidence) == 31
