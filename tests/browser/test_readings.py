@@ -202,6 +202,27 @@ def test_a_test_that_was_made_is_entered_by_its_outcome(devices: Devices, asked:
     until(lambda: any(one.result == "roots: it grew there" for one in asked.record.all(Test)))
 
 
+def test_a_look_not_taken_yet_is_entered_and_ranked(devices: Devices, asked: ServedSite) -> None:
+    """A look with its hours and a word for each reading stands in the list with what it is expected to tell."""
+    page = question(devices, devices.of("AK"))
+    page.locator("summary", has_text="Enter a look not taken yet").click()
+    adding = page.locator("details", has_text="Enter a look not taken yet")
+    adding.get_by_role("button", name="Enter", exact=True).click()
+    expect(adding).to_contain_text("Say what is to be done, and how many hours it takes.")
+    adding.get_by_label("What is to be done").fill("Do the arcs close to a ring?")
+    adding.get_by_label("Yes, if it was “Path round a post or tree”").select_option("usually")
+    adding.get_by_label("Yes, if it was “Yard surface, the rest robbed”").select_option("hardly ever")
+    adding.get_by_role("button", name="Enter", exact=True).click()
+    expect(
+        page.locator("ol li", has_text="Do the arcs close to a ring?").get_by_role("button", name=re.compile("^yes"))
+    ).to_be_visible()
+    until(lambda: any(one.does == "Do the arcs close to a ring?" for one in asked.record.all(Test)))
+    entered = next(one for one in asked.record.all(Test) if one.does == "Do the arcs close to a ring?")
+    path = next(one.id for one in asked.record.all(Reading) if one.number == "1A")
+    assert entered.outcomes is not None and entered.outcomes["yes"][path] == 0.9 and entered.outcomes["no"][path] == 0.1
+    assert entered.only_open == "lost for good" and entered.hours == 1.0
+
+
 def test_evidence_and_readings_are_added(devices: Devices, asked: ServedSite) -> None:
     """A new piece stands in the table with blank cells shown as empty boxes; a new reading has a column of its own."""
     page = question(devices, devices.of("AK"))

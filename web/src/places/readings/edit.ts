@@ -76,3 +76,18 @@ export async function askOwn(asks: string, names: readonly string[], about: read
   await createMany([{ kind: 'question', id: question, values: { number, asks, about } }, ...readings]);
   return number;
 }
+
+/** Enter a look not taken yet, with the chance of each answer under each reading. */
+export async function addLook(
+  view: WeighView,
+  does: string,
+  hours: number,
+  lost: boolean,
+  chances: Readonly<Record<string, number>>,
+  [yes, no]: readonly [string, string],
+): Promise<string> {
+  const others = Object.fromEntries(Object.entries(chances).map(([reading, chance]) => [reading, Number((1 - chance).toFixed(6))]));
+  const number = `${view.number}-T${pointing('test', 'question', view.id).length + 1}`;
+  const values = { question: view.id, number, does, hours, only_open: lost ? 'lost for good' : 'recoverable', outcomes: { [yes]: chances, [no]: others } };
+  return create('test', values);
+}
