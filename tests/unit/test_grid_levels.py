@@ -6,7 +6,13 @@ import numpy as np
 import pytest
 
 from baulk.errors import MeasureError
-from baulk.grid.levels import Booking, reduce_by_instrument_height, reduce_by_rise_and_fall
+from baulk.grid.levels import (
+    Booking,
+    awaits_closing_sight,
+    reduce_by_instrument_height,
+    reduce_by_rise_and_fall,
+    reduce_open_run,
+)
 from baulk.grid.points import Level
 
 BOTH = pytest.mark.parametrize("reduce", [reduce_by_rise_and_fall, reduce_by_instrument_height])
@@ -112,7 +118,8 @@ def test_too_short_a_run(reduce, book, count):
             4,
             Booking("lock nail", intermediate=0.979),
             "line 5 (lock nail): the run ends with intermediate sight; it ends with a foresight alone, so that the run closes. "
-            "Book it in the foresight column.",
+            "Read the staff on the benchmark again and book that foresight on a line of its own; "
+            "only if this line is that sight does it belong in the foresight column.",
         ),
         (4, Booking("nail", foresight=1.0, backsight=1.0), "line 5 (nail): the run ends with backsight and foresight"),
         (1, Booking("peg A"), "line 2 (peg A): no staff reading; book the reading, or take the line out."),
@@ -151,3 +158,28 @@ def test_every_bad_line_is_named():
         reduce_by_rise_and_fall(book, benchmark=Level(0))
     assert str(caught.value).count("no staff reading") == 20
     assert str(caught.value).endswith("… and 10 more")
+
+
+@pytest.mark.parametrize("end", [Booking("setts", intermediate=1.7), Booking("peg", backsight=1.2, foresight=1.7)])
+def test_an_open_run_is_reduced_as_far_as_it_goes(end):
+    """A run without its closing sight keeps every level that the same run has once it is closed."""
+    start = [Booking("nail", backsight=1.5), Booking("A", intermediate=1.2)]
+    assert awaits_closing_sight([*start, end])
+    reduced = reduce_open_run([*start, end], benchmark=Level(20.0))
+    closed = reduce_by_rise_and_fall([*start, end, Booking("nail", foresight=1.5)], benchmark=Level(20.0))
+    assert reduced.level.tolist() == closed.level[:3].tolist() == pytest.approx([20.0, 20.3, 19.8])
+    assert reduced.check.agrees
+
+
+@pytest.mark.parametrize("end", [Booking("nail", foresight=1.0), Booking("nail"), Booking("nail", backsight=1.0)])
+def test_a_run_that_ended_or_cannot_be_right_awaits_nothing(end):
+    """A foresight closes a run; no reading, or a lone backsight after the first line, is a fault and not a run still open."""
+    assert not awaits_closing_sight([Booking("nail", backsight=1.5), end])
+    assert not awaits_closing_sight([])
+
+
+def test_an_open_run_hides_no_fault():
+    """A line that cannot be right is refused in an open run too."""
+    book = [Booking("nail", backsight=1.5), Booking("A"), Booking("setts", intermediate=1.7)]
+    with pytest.raises(MeasureError, match="no staff reading; book the reading, or take the line out"):
+        reduce_open_run(book, benchmark=Level(20.0))

@@ -49,12 +49,12 @@ def _runs_close(facts: UnitFacts) -> Verdict:
 def _judge_run(checked: CheckedRun, name: str = "") -> Answer:
     if checked.refused:
         return fails(f"{name}{checked.refused}")
-    if checked.closure is None:
-        return unknown(f"{name}{checked.blank}")
-    if checked.closure.within is False:
+    if checked.closure is not None and checked.closure.within is False:
         return fails(f"{name}{checked.closure.statement}")
     if checked.faults:
         return fails(f"{name}{'; '.join(str(fault) for fault in checked.faults[:3])}")
+    if checked.closure is None:
+        return unknown(f"{name}{checked.blank}")
     return unknown(f"{name}{checked.closure.statement}") if checked.closure.within is None else passes()
 
 
@@ -180,7 +180,8 @@ RULES = (
         "An error of arithmetic or of the staff shifts whatever hangs on the run.",
         Severity.LOST,
         "levels runs",
-        "Work the run again in the book; where no slip is found, level it again while the pegs stand.",
+        "Close a run that is still open on a known mark. Work any other again in the book; where no slip is found, level it again "
+        "while the pegs stand.",
         "published levelling instructions",
         _runs_close,
         whole_site=True,

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 import numpy as np
@@ -26,8 +26,10 @@ __all__ = [
     "Booking",
     "Method",
     "ReducedRun",
+    "awaits_closing_sight",
     "reduce_by_instrument_height",
     "reduce_by_rise_and_fall",
+    "reduce_open_run",
 ]
 
 STAFF_LENGTH = 5.0
@@ -36,6 +38,10 @@ STAFF_LENGTH = 5.0
 _ROUNDING = 1e-6  # metres; sums of millimetre readings in floats stay far below this
 _NO_STAFF = 100.0  # metres; beyond this a reading is no reading
 _NAN = math.nan
+_CLOSE_IT = (
+    "Read the staff on the benchmark again and book that foresight on a line of its own; "
+    "only if this line is that sight does it belong in the foresight column."
+)
 
 
 class Method(StrEnum):
@@ -207,6 +213,41 @@ def reduce_by_instrument_height(bookings: Sequence[Booking], *, benchmark: Level
     return _run(lines, Method.INSTRUMENT_HEIGHT, level, (none, none), instrument, set_up)
 
 
+def awaits_closing_sight(bookings: Sequence[Booking]) -> bool:
+    """Return whether a run has not come back to a mark yet: its last line holds another sight than a foresight alone.
+
+    Examples
+    --------
+    >>> awaits_closing_sight([Booking("BM", backsight=1.855), Booking("A", intermediate=2.410)])
+    True
+    """
+    if not bookings:
+        return False
+    held = [name for name, _ in _readings(bookings[-1])]
+    return held == ["backsight"] if len(bookings) == 1 else held in (["intermediate sight"], ["backsight", "foresight"])
+
+
+def reduce_open_run(bookings: Sequence[Booking], *, benchmark: Level | None) -> ReducedRun:
+    """Reduce a run that awaits its closing sight, as far as it goes: its last line is taken as its end.
+
+    Parameters, Returns and Raises are those of `reduce_by_rise_and_fall`.
+
+    Notes
+    -----
+    The levels stand as those of a closed run do, but nothing checks them: such a run has no closure.
+
+    Examples
+    --------
+    >>> run = reduce_open_run([Booking("BM", backsight=1.855), Booking("A", intermediate=2.410)], benchmark=Level(100.0))
+    >>> run.level.round(3).tolist()
+    [100.0, 99.445]
+    """
+    if len(bookings) > 1 and awaits_closing_sight(bookings):
+        end = bookings[-1]
+        bookings = [*bookings[:-1], replace(end, backsight=_NAN, intermediate=_NAN, foresight=end.arriving)]
+    return reduce_by_rise_and_fall(bookings, benchmark=benchmark)
+
+
 def _set_ups(lines: Sequence[Booking], start: float) -> tuple[Floats, Floats, NDArray[np.int64]]:
     """Return level, height of instrument and set-up of each line, from the turning points' sums."""
     backsight = np.array([line.backsight for line in lines])
@@ -338,4 +379,5 @@ def _fault(line: Booking, *, first: bool, last: bool) -> str:
 def _wrong_end(given: frozenset[str], does: str, wanted: str, why: str) -> str:
     """Return the fault of a first or last line."""
     held = " and ".join(sorted(given)) if given else "no reading"
-    return f"the run {does} with {held}; it {does} with a {wanted} alone, {why}. Book it in the {wanted} column."
+    mend = "Book it in the backsight column." if does == "starts" else _CLOSE_IT
+    return f"the run {does} with {held}; it {does} with a {wanted} alone, {why}. {mend}"

@@ -32,7 +32,8 @@ export const bookFaults = {
   noStaff: (name: Sight, reading: string) => `the ${name} is given as ${reading} m, which no staff shows; look up the figure in the book.`,
   longStaff: (name: Sight, reading: string) => `${name} ${reading} is longer than a staff of 5 m: is the decimal point in its place?`,
   starts: (held: string) => `the run starts with ${held}; it starts with a backsight alone, on the benchmark. Book it in the backsight column.`,
-  ends: (held: string) => `the run ends with ${held}; it ends with a foresight alone, so that the run closes. Book it in the foresight column.`,
+  ends: (held: string) =>
+    `the run ends with ${held}; it ends with a foresight alone, so that the run closes. Read the staff on the benchmark again and book that foresight on a line of its own; only if this line is that sight does it belong in the foresight column.`,
   none: 'no staff reading; book the reading, or take the line out.',
   noForesight:
     'a backsight without a foresight; the instrument was moved without a turning point. Book the foresight to this point from the set-up before, or begin a new run here.',
