@@ -288,7 +288,7 @@ def test_what_one_viewer_had_is_not_left_to_the_next(browser: Browser, tmp_path:
     device.join("BM", "tablet 1")
     wait_for(lambda: device.run(VALUE, [site.layer, "title"]) == "Waits through the joining")
     assert device.run("(baulk) => baulk.all('burial').length") == 0
-    assert device.run("(baulk) => baulk.all('unit').length") == 1
+    wait_for(lambda: device.run("(baulk) => baulk.all('unit').length") == 1)
     assert [change.person for change in site.changes() if change.value == "Waits through the joining"] == ["AK"]
     device.context.close()
     site.stop()

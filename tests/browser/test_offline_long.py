@@ -156,7 +156,10 @@ class Killed:
 
     def _launch(self) -> BrowserContext:
         context = self.kind.launch_persistent_context(
-            str(self.folder), executable_path=CHROMIUM, args=["--no-sandbox", "--disable-dev-shm-usage"]
+            str(self.folder),
+            executable_path=CHROMIUM,
+            args=["--no-sandbox", "--disable-dev-shm-usage"],
+            service_workers="block",  # the driver waits for ever for a worker that crashed with its tab
         )
         context.set_default_timeout(20_000)
         context.expose_function("acknowledged", self._heard)
