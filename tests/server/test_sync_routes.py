@@ -43,6 +43,22 @@ def test_a_device_joins_records_and_another_sees_it(site: Served) -> None:
     assert site.client.get("/api/record/" + context.record).json()["record"]["values"]["title"] == "dump of cullet"
 
 
+def test_a_sheet_that_is_shut_says_so(site: Served) -> None:
+    """Once possible remains are logged with a context, a crew's device is told that it is withheld, with its number and kind alone."""
+    device = site.joined()
+    unit = device.pen.create("unit", {"number": "1"})
+    plain = device.pen.create("context", {"number": "4", "kind": "deposit", "units": [unit.record], "title": "brown layer"})
+    fill = device.pen.create("context", {"number": "5", "kind": "fill", "units": [unit.record], "title": "mottled fill"})
+    device.send(unit, plain, fill)
+    before = {one["id"]: one for one in device.get("/api/sync/records", after=0).json()["records"]}
+    assert [before[one.record]["withheld"] for one in (plain, fill)] == [False, False]
+    device.send(device.pen.create("burial", {"evidence": "bone at the edge", "contexts": [fill.record]}))
+    after = {one["id"]: one for one in device.get("/api/sync/records", after=3).json()["records"]}
+    assert after[fill.record]["withheld"] is True
+    assert set(after[fill.record]["fields"]) == {"number", "kind"}
+    assert plain.record not in after
+
+
 def test_sending_again_changes_nothing(site: Served) -> None:
     """A device that did not hear the answer sends again and is told the same."""
     device = site.joined()

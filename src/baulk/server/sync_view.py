@@ -71,6 +71,7 @@ class Folded(BaseModel):
     )
     replaced: dict[str, list[str]] = Field(description="Field by field the ids of changes that later ones took the place of.")
     gone: bool = Field(description="True when the device must drop it: it is withheld now.")
+    withheld: bool = Field(description="True when it is given only as far as the order needs it.")
 
 
 class RecordsPage(BaseModel):
@@ -99,6 +100,7 @@ def _folded(one: HeldRecord) -> Folded:
         },
         replaced={name: list(ids) for name, ids in one.replaced.items()},
         gone=one.gone,
+        withheld=one.withheld,
     )
 
 

@@ -46,13 +46,17 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class HeldRecord:
-    """One record with what stands in its fields; `gone` when the device must drop it, and then it has no fields."""
+    """One record with what stands in its fields; `gone` when the device must drop it, and then it has no fields.
+
+    `withheld` when only number, kind and place in the order are given: a person who works there has to be told why a sheet is shut.
+    """
 
     id: str
     kind: str
     fields: dict[str, tuple[Write, ...]] = field(default_factory=dict)
     replaced: dict[str, tuple[str, ...]] = field(default_factory=dict)
     gone: bool = False
+    withheld: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +161,7 @@ class _Seen:
             if name in known and name != "id":
                 fields[name] = tuple(self._write(write, bare=bare, field=name, leads=name in leads) for write in stands.heads)
                 replaced[name] = stands.replaced
-        return HeldRecord(entity.id, entity.KIND, fields, replaced)
+        return HeldRecord(entity.id, entity.KIND, fields, replaced, withheld=bare)
 
     def _write(self, write: Write, *, bare: bool, field: str, leads: bool) -> Write:
         value = write.value

@@ -1659,6 +1659,11 @@ export interface components {
             replaced: {
                 [key: string]: string[];
             };
+            /**
+             * Withheld
+             * @description True when it is given only as far as the order needs it.
+             */
+            withheld: boolean;
         };
         /**
          * Head

@@ -17,6 +17,8 @@ export interface Folded {
   readonly kind: string;
   readonly fields: Readonly<Record<string, readonly Head[]>>;
   readonly replaced: Readonly<Record<string, readonly string[]>>;
+  /** Given only as far as the order needs it. */
+  readonly withheld?: boolean;
 }
 
 /** Return one record from its changes, in whatever order they come; a change given twice counts once. */
@@ -49,7 +51,7 @@ export function applied(base: Folded | undefined, change: Change): Folded {
     fields[name] = inView(heads, gone);
     if (gone.size > 0) replaced[name] = [...gone];
   }
-  return { id: base.id, kind: base.kind, fields, replaced };
+  return { ...base, fields, replaced };
 }
 
 /** Tell whether two people wrote different values here without sight of each other. */

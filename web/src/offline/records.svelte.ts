@@ -15,6 +15,8 @@ export interface Held {
   readonly heads: Readonly<Record<string, readonly Head[]>>;
   /** Whether it has changes that the server has not acknowledged. */
   readonly waiting: boolean;
+  /** Whether only its number, kind and place in the order are told here: the rest may tell of a burial. */
+  readonly withheld: boolean;
 }
 
 /** A field that two people wrote differently without sight of each other. */
@@ -135,7 +137,7 @@ function heldOf(folded: Folded, waiting: boolean): Held {
     if (absence !== undefined) absences[name] = absence;
     else if (value !== null && value !== undefined) values[name] = value;
   }
-  return { id: folded.id, kind: folded.kind, values, absences, heads: folded.fields, waiting };
+  return { id: folded.id, kind: folded.kind, values, absences, heads: folded.fields, waiting, withheld: folded.withheld ?? false };
 }
 
 function follow(kind: string): Listed {
