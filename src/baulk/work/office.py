@@ -128,6 +128,7 @@ class SiteOffice:
         with suppress(BaulkError):  # the request that needs it meets the same fault, and tells
             study = self.study()
             for record in (study.record, study.seen_by(View.CREW)):
+                record.get(Unit, "")
                 for kind in KINDS.values():
                     for name, said in fields_of(kind):
                         if said.refers:
