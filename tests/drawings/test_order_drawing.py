@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from baulk.drawing import order_drawing, to_svg
 from baulk.drawing.order_folds import folded
+from baulk.drawing.order_surety import certainty_word, least_sure, surest
 from baulk.record import Context, Relation, SiteRecord
 from baulk.sequence.from_record import relations_from
 from baulk.sequence.order import order_of
@@ -80,6 +81,67 @@ def test_certainty_is_the_quality_of_the_line() -> None:
             dashes[title.text] = path.get("stroke-dasharray")
     assert dashes["1 is later than 2"] is None
     assert dashes["2 is later than 3"]
+
+
+def strokes(tree: ET.Element) -> dict[str, tuple[str | None, str | None]]:
+    """Return dashes and width of each line by what is told of it."""
+    found = {}
+    for group in tree.iter(f"{SVG}g"):
+        title = group.findtext(f"{SVG}title") or ""
+        if " is later than " in title:
+            path = group.find(f".//{SVG}path")
+            assert path is not None
+            found[title] = (path.get("stroke-dasharray"), path.get("stroke-width"))
+    return found
+
+
+def unsaid(record: SiteRecord, *relations: str) -> SiteRecord:
+    """Return a record in which nobody said how sure some relations are."""
+    return SiteRecord.of([
+        one.model_copy(update={"certainty": None}) if one.id in relations else one for one in record.by_id.values()
+    ])  # fmt: skip
+
+
+def test_a_blank_certainty_is_drawn_and_named_as_not_recorded() -> None:
+    """A relation whose certainty nobody wrote has a line of its own, is told so and stands in the key, and is not probable."""
+    record = unsaid(site("1>2 2?3 3>4 4>5"), "r0")
+    tree, _ = drawn(record)
+    lines = strokes(tree)
+    blank = lines.pop("1 is later than 2, how surely is not recorded")
+    assert blank not in lines.values()
+    assert "how surely seen: not recorded" in words(tree)
+    assert "edge uncertain; contact probable" not in words(tree)
+    said, _ = drawn(site("1>2 2?3 3>4 4>5"))
+    assert "how surely seen: not recorded" not in words(said)
+
+
+def test_a_blank_on_one_sheet_gives_way_to_the_word_on_another() -> None:
+    """A relation written twice, once without a certainty, is drawn by the word that was written, not by the weight of a blank."""
+    twice = Relation(id="r9", later="c2", earlier="c3", certainty=None, sheet="later's sheet", how="overlies")
+    record = site("1>2 2?3 3>4 4>5")
+    tree, _ = drawn(SiteRecord.of([*record.by_id.values(), twice]))
+    assert strokes(tree) == strokes(drawn(record)[0])
+
+
+def test_a_line_through_a_blank_is_not_recorded_either() -> None:
+    """A line that stands for a chain is no surer than its links: with a blank one among them nobody said how sure it is."""
+    record = unsaid(site("1>2 2>3 3>4 4>5"), "r1")
+    tree, _ = drawn(record, contexts=["c1", "c3", "c5"])
+    assert relation_titles(tree) == {"1 is later than 3, how surely is not recorded", "3 is later than 5"}
+
+
+def test_lines_folded_together_are_as_sure_as_the_least_of_them() -> None:
+    """Of lines drawn as one a doubtful one tells, then one that nobody said, then the least."""
+    nan = float("nan")
+    assert certainty_word(least_sure(0.95, 0.75)) == "probable"
+    assert certainty_word(least_sure(0.95, nan)) is None
+    assert certainty_word(least_sure(nan, 0.5)) == certainty_word(least_sure(0.5, nan)) == "doubtful"
+    assert certainty_word(surest(nan, 0.5)) == certainty_word(surest(0.5, nan)) == "doubtful"
+    assert certainty_word(surest(0.5, 0.95)) == "firm"
+    folded_tree, _ = drawn(unsaid(site("1>2 1>3 1>4 2>5 3>5 4>5"), "r1"), fold_over=3)
+    assert relation_titles(folded_tree) == {
+        "1 is later than 3 contexts, 2–4, how surely is not recorded", "3 contexts, 2–4 is later than 5",
+    }  # fmt: skip
 
 
 def test_chosen_contexts_keep_the_order_that_runs_through_the_others() -> None:

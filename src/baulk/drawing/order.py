@@ -15,6 +15,7 @@ from baulk.drawing.layered import Layout, Spacing, lay_out_layers
 from baulk.drawing.look import CERTAINTY_LINES, LINES, appearance_of, context_title, line_for
 from baulk.drawing.order_bands import band_shapes, phases_of
 from baulk.drawing.order_folds import Folded, folded
+from baulk.drawing.order_surety import certainty_word, chained, said_certainty, surest
 from baulk.drawing.safe_text import shown_width
 from baulk.drawing.scene import Area, Group, Line, Scene, Shape, Spot, Stroke, Text, rectangle
 from baulk.drawing.sheet import MARGIN, Sheet, Title
@@ -24,7 +25,7 @@ from baulk.sequence.doubt import doubts_of
 from baulk.sequence.from_record import ContextRelations
 from baulk.sequence.order import Order
 from baulk.sequence.reduction import reduce_relations
-from baulk.sequence.relations import Relations
+from baulk.sequence.relations import Relations, relations_of
 
 __all__ = ["order_drawing"]
 
@@ -44,6 +45,7 @@ class _Shown:
     later: NDArray[np.int64]
     earlier: NDArray[np.int64]
     certainty: NDArray[np.float64]
+    """NaN where nobody said how sure a relation is."""
     redundant: int
     left_out: tuple[str, ...]
     folds: tuple[int, ...]
@@ -115,14 +117,14 @@ def order_drawing(
 def _shown(
     record: SiteRecord, known: ContextRelations, order: Order, contexts: Sequence[str] | None, hidden: frozenset[str]
 ) -> _Shown:  # fmt: skip
-    relations, left_out = _acyclic(order)
+    relations, certainty, left_out = _acyclic(order, said_certainty(record, known, order))
     wanted = set(known.contexts if contexts is None else contexts)
     by_group: dict[int, list[Context]] = {}
     for place, identity in enumerate(known.contexts):
         context = record.get(Context, identity)
         if context is not None and identity in wanted:
             by_group.setdefault(int(order.merging.group[place]), []).append(_bare(context) if identity in hidden else context)
-    relations = _through(relations, set(by_group))
+    relations, certainty = _through(relations, certainty, set(by_group))
     reduction = reduce_relations(relations)
     groups = np.array(sorted(by_group), dtype=np.int64)
     renumber = np.full(relations.count, -1, dtype=np.int64)
@@ -130,7 +132,7 @@ def _shown(
     kept = np.flatnonzero(reduction.kept & (renumber[relations.later] >= 0) & (renumber[relations.earlier] >= 0))
     return _Shown(
         groups, tuple(tuple(by_group[int(group)]) for group in groups),
-        renumber[relations.later[kept]], renumber[relations.earlier[kept]], relations.certainty[kept],
+        renumber[relations.later[kept]], renumber[relations.earlier[kept]], certainty[kept],
         len(reduction.redundant), left_out, (1,) * len(groups),
     )  # fmt: skip
 
@@ -155,16 +157,16 @@ def _fold(shown: _Shown, most: int | None, unfold: frozenset[str], opened: Seque
     return replace(shown, members=members, later=found.later, earlier=found.earlier, certainty=found.certainty, folds=folds)
 
 
-def _acyclic(order: Order) -> tuple[Relations, tuple[str, ...]]:
-    """Return the relations without those that are doubted to open the loops, and what was left out in words."""
+def _acyclic(order: Order, certainty: NDArray[np.float64]) -> tuple[Relations, NDArray[np.float64], tuple[str, ...]]:
+    """Return the relations without those that are doubted to open the loops, their certainty, and what was left out in words."""
     relations = order.relations
     if not order.loops:
-        return relations, ()
+        return relations, certainty, ()
     doubted = np.concatenate([doubt.relations for doubt in doubts_of(relations, order.loops)])
     words = tuple(f"{relations.name(int(relations.later[one]))} > {relations.name(int(relations.earlier[one]))}" for one in doubted)
     kept = np.ones(len(relations.later), dtype=bool)
     kept[doubted] = False
-    return _only(relations, kept), words
+    return _only(relations, kept), certainty[kept], words
 
 
 def _only(relations: Relations, kept: NDArray[np.bool_]) -> Relations:
@@ -174,34 +176,34 @@ def _only(relations: Relations, kept: NDArray[np.bool_]) -> Relations:
     )  # fmt: skip
 
 
-def _through(relations: Relations, shown: set[int]) -> Relations:
-    """Return the relations with every group that is not shown taken out and its neighbours joined."""
+def _through(
+    relations: Relations, certainty: NDArray[np.float64], shown: set[int]
+) -> tuple[Relations, NDArray[np.float64]]:  # fmt: skip
+    """Return the relations with every group that is not shown taken out and its neighbours joined, and their certainty."""
     hidden = [group for group in range(relations.count) if group not in shown]
     if not hidden:
-        return relations
+        return relations, certainty
     above: dict[int, dict[int, float]] = {}
     below: dict[int, dict[int, float]] = {}
-    for later, earlier, certainty in zip(
-        relations.later.tolist(), relations.earlier.tolist(), relations.certainty.tolist(), strict=True
-    ):
-        below.setdefault(later, {})[earlier] = certainty
-        above.setdefault(earlier, {})[later] = certainty
+    for later, earlier, said in zip(relations.later.tolist(), relations.earlier.tolist(), certainty.tolist(), strict=True):
+        below.setdefault(later, {})[earlier] = said
+        above.setdefault(earlier, {})[later] = said
     for group in hidden:
         uppers, lowers = above.pop(group, {}), below.pop(group, {})
         for upper, first in uppers.items():
             below[upper].pop(group, None)
             for lower, second in lowers.items():
-                joint = max(first * second, below[upper].get(lower, 0.0))
+                joint = chained(first, second)
+                joint = surest(joint, below[upper][lower]) if lower in below[upper] else joint
                 below[upper][lower] = above.setdefault(lower, {})[upper] = joint
         for lower in lowers:
             above[lower].pop(group, None)
-    joined = [(upper, lower, certainty) for upper, lowers in below.items() for lower, certainty in lowers.items()]
-    return Relations(
-        relations.count, np.array([row[0] for row in joined], np.int32),
-        np.array([row[1] for row in joined], np.int32),
-        np.array([row[2] for row in joined], np.float64), np.zeros(len(joined), np.uint8),
-        np.zeros((0, 2), np.int32), relations.names,
+    joined = [(upper, lower, said) for upper, lowers in below.items() for lower, said in lowers.items()]
+    made = relations_of(
+        relations.count, np.array([row[0] for row in joined], np.int32), np.array([row[1] for row in joined], np.int32),
+        sides=np.zeros(len(joined), np.uint8), names=relations.names,
     )  # fmt: skip
+    return made, np.array([row[2] for row in joined], np.float64)
 
 
 def _label(members: Sequence[Context], fold: int) -> str:
@@ -286,20 +288,16 @@ def _time_arrow(layout: Layout, move: Spot) -> list[Shape]:
 def _lines(shown: _Shown, layout: Layout, move: Spot, sheet: Sheet) -> list[Shape]:
     by_line: dict[str, list[Shape]] = {}
     for relation, line in enumerate(layout.lines):
-        quality = line_for(_word(float(shown.certainty[relation])), CERTAINTY_LINES)
+        quality = line_for(word := certainty_word(float(shown.certainty[relation])), CERTAINTY_LINES)
         spots = tuple(Spot(move.across + across, move.down + down) for across, down in line.tolist())
         later, earlier = (_label(shown.members[end], shown.folds[end]) for end in (shown.later[relation], shown.earlier[relation]))
-        title = f"{later} is later than {earlier}"
+        title = f"{later} is later than {earlier}{'' if word else ', how surely is not recorded'}"
         by_line.setdefault(quality, []).append(
             Group((Line((spots,), LINES[quality]),), title, role="relation", name=f"{later}>{earlier}")
         )
     for quality in by_line:
         sheet.key.line(quality)
     return [shape for shapes in by_line.values() for shape in shapes]
-
-
-def _word(certainty: float) -> str:
-    return "firm" if certainty >= 0.9 else "probable" if certainty >= 0.6 else "doubtful"
 
 
 def _box(shown: _Shown, place: int, layout: Layout, width: float, move: Spot, sheet: Sheet) -> list[Shape]:

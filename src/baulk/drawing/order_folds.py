@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from baulk.drawing.order_surety import least_sure
+
 __all__ = ["LEAST_FOLD", "Folded", "folded"]
 
 LEAST_FOLD = 3
@@ -32,7 +34,7 @@ class Folded:
     later, earlier : int array
         Relations between boxes.
     certainty : float array
-        Of each relation; of several that fall together, the least.
+        Of each relation, NaN where nobody said it; of several that fall together, the least.
     """
 
     boxes: tuple[tuple[int, ...], ...]
@@ -72,7 +74,7 @@ class _Net:
                     self._tie(first, other, value)
 
     def _tie(self, later: int, earlier: int, certainty: float) -> None:
-        least = min(certainty, self.below[later].get(earlier, 1.0))
+        least = least_sure(certainty, self.below[later].get(earlier, certainty))
         self.below[later][earlier] = self.above[earlier][later] = least
 
 
