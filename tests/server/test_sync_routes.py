@@ -44,7 +44,7 @@ def test_a_device_joins_records_and_another_sees_it(site: Served) -> None:
 
 
 def test_a_sheet_that_is_shut_says_so(site: Served) -> None:
-    """Once possible remains are logged with a context, a crew's device is told that it is withheld, with its number and kind alone."""
+    """Once possible remains are logged with a context, the crew is told that it is withheld, with its number and kind alone."""
     device = site.joined()
     unit = device.pen.create("unit", {"number": "1"})
     plain = device.pen.create("context", {"number": "4", "kind": "deposit", "units": [unit.record], "title": "brown layer"})
