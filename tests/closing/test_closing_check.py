@@ -53,7 +53,7 @@ def test_a_waiver_sets_a_failure_aside_and_is_printed() -> None:
     assert found.outcome == "waived"
     assert result.ready
     assert found.count("waived") == 1
-    assert found.says == "Layers and fills: 1 waived of 6."
+    assert found.says == "Of 6 layers and fills, 1 is waived."
     assert found.waiver_words == ("Waived by A. Bell on 2026-05-15: rain, light gone.",)
     assert [waived.rule.id for waived in result.waived] == ["B26"]
     assert found.records == ()
@@ -212,7 +212,7 @@ def test_a_possible_burial_of_unknown_place_is_shown_in_every_unit() -> None:
 def test_human_bone_without_a_burial_log_fails() -> None:
     """A bag of human bone while the burial log is empty is a failure, not a gap."""
     record = record_with(leaves_out("burial", "notice"), sets("f2", material="human bone"))
-    assert "Find 2 is human bone and the burial log is empty" in check_unit(record, "unit").finding("B60").says
+    assert "find 2 is human bone and the burial log is empty" in check_unit(record, "unit").finding("B60").says
 
 
 def test_a_possible_grave_is_never_asked_to_be_dug() -> None:
@@ -331,7 +331,7 @@ def test_what_encloses_nothing_is_not_drawn() -> None:
         "unit",
     )
     assert "1006 has no outline in plan" in flat.finding("B33").says
-    assert "Both ends of wall W-north have the same grid position" in short.finding("B36").says
+    assert "both ends of wall W-north have the same grid position" in short.finding("B36").says
     assert "1004 has no fill and no reason for it" in own.finding("B15").says
 
 
@@ -354,4 +354,4 @@ def test_the_bearing_of_grid_north_is_not_asked_for_when_it_is_on_record() -> No
     assert untied.outcome == "fail"
     assert "grid north" not in f"{untied.says} {untied.mend}"
     turned = check_unit(record_with(sets("site", grid_rotation=None)), "unit").finding("B10")
-    assert "The bearing of site grid north is not on record; enter it" in turned.says
+    assert "the bearing of site grid north is not on record; enter it" in turned.says

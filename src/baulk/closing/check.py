@@ -17,6 +17,14 @@ __all__ = ["ClosingResult", "Finding", "SiteCheck", "check_site", "check_unit"]
 
 _SEVERITIES = list(Severity)
 _OPEN = (Outcome.FAIL, Outcome.CANNOT_TELL)
+_FAIL, _CANNOT_TELL, _WAIVED, _PASS = Outcome.FAIL, Outcome.CANNOT_TELL, Outcome.WAIVED, Outcome.PASS
+_ONE = {_FAIL: "Fails", _CANNOT_TELL: "Nobody can tell", _WAIVED: "Waived", _PASS: "Passes"}
+_ALL_DO = {_FAIL: "fail", _WAIVED: "are waived", _PASS: "pass"}
+_SOME = {
+    _FAIL: ("{} fails", "{} fail"),
+    _CANNOT_TELL: ("nobody can tell of {}", "nobody can tell of {}"),
+    _WAIVED: ("{} is waived", "{} are waived"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,14 +234,20 @@ def _in_words(rule: Rule, verdict: Verdict) -> str:
     if not total:
         return f"Not applicable: no {rule.asks} to ask."
     counts = {outcome: sum(detail.outcome is outcome for detail in verdict.details) for outcome in (*_OPEN, Outcome.WAIVED)}
-    words = {Outcome.FAIL: "fail", Outcome.CANNOT_TELL: "cannot be told", Outcome.WAIVED: "waived"}
-    parts = [f"{count} {words[outcome]}" for outcome, count in counts.items() if count]
-    head = (
-        f"{rule.asks.capitalize()}: {', '.join(parts)} of {total}."
-        if parts
-        else f"{rule.asks.capitalize()}: {total} asked, all pass."
-    )
-    held = list(dict.fromkeys(detail.says.rstrip(".") for detail in verdict.details if detail.outcome in _OPEN))
+    head = _of_how_many(rule.asks, total, {outcome: count for outcome, count in counts.items() if count})
+    open_ones = [detail for outcome in _OPEN for detail in verdict.details if detail.outcome is outcome]
+    held = list(dict.fromkeys(detail.says.rstrip(".") for detail in open_ones))
     listed = "; ".join(held[:3]) + (f"; and {len(held) - 3} more" if len(held) > 3 else "")
-    tail = f" {listed[:1].upper()}{listed[1:]}{'' if listed.endswith(('?', '!')) else '.'}" if held else ""
-    return head + tail
+    return f"{head}: {listed}{'' if listed.endswith(('?', '!')) else '.'}" if held else f"{head}."
+
+
+def _of_how_many(asks: str, total: int, counts: Mapping[Outcome, int]) -> str:
+    """Return how many of those asked fail, cannot be told and are waived, as a sentence without its stop."""
+    (only, *others) = counts or (Outcome.PASS,)
+    if total == 1:
+        return _ONE[only]
+    if not others and counts.get(only, total) == total:
+        whole = "Both" if total == 2 else f"All {total}"
+        return f"Nobody can tell of the {total} {asks}" if only is _CANNOT_TELL else f"{whole} {asks} {_ALL_DO[only]}"
+    parts = [_SOME[outcome][count > 1].format(count) for outcome, count in counts.items()]
+    return f"Of {total} {asks}, {' and '.join(part for part in (', '.join(parts[:-1]), parts[-1]) if part)}"
