@@ -175,3 +175,30 @@ def test_a_low_chance_of_a_grave_is_never_a_clearance() -> None:
     record = question_record()
     plain = weighed_question(record, record, "1")
     assert plain.caution is None and plain.care_says == "" and math.isnan(plain.argument.care.share)
+
+
+def test_a_piece_with_an_unsaid_cell_waits_until_every_reading_has_a_word() -> None:
+    """One word alone shifts nothing and is told; with “cannot say” for the rest the piece counts, and speaks for what was said."""
+    new = ("evidence", {"id": "e9", "question": "q", "number": "1.9", "saw": "A worn post hole"})
+    said = ("expectation", {"id": "x9", "evidence": "e9", "reading": "rp", "word": "usually"})
+    rest = ("expectation", {"id": "y9", "evidence": "e9", "reading": "rw", "word": "cannot say"})
+    records = [question_record(more=more) for more in ((), (new, said), (new, said, rest))]
+    before, half, full = (weighed_question(record, record, "1") for record in records)
+    assert half.argument.weighed.posterior.tolist() == before.argument.weighed.posterior.tolist()
+    assert [one.id for one in half.asked.waiting] == ["e9"] and dict(half.asked.unsaid) == {"e9": ("rw",)}
+    assert (
+        "1.9 does not count yet: nobody said how expected it is under 1B. Give each a word of the scale, or “cannot say”."
+    ) in half.notes
+    assert ("1.9 A worn post hole", "until each reading has a word or “cannot say”") in beside_of(half).set_aside
+    assert full.argument.weighed.posterior[0] > before.argument.weighed.posterior[0] and full.asked.waiting == ()
+
+
+def test_a_measured_piece_may_say_cannot_say() -> None:
+    """The words count as any value alike, and nothing is noted against them."""
+    new = ("evidence", {"id": "e9", "question": "q", "number": "1.9", "saw": "Width", "measured": 1.2, "grain": 0.1})
+    said = ("expectation", {"id": "x9", "evidence": "e9", "reading": "rp", "word": "about 1.2, give or take 0.2"})
+    rest = ("expectation", {"id": "y9", "evidence": "e9", "reading": "rw", "word": "cannot say"})
+    record = question_record(more=(new, said, rest))
+    found = weighed_question(record, record, "1")
+    assert found.asked.waiting == () and not any("1.9" in note for note in found.notes)
+    assert found.asked.expected["e9", "rp"].best > found.asked.expected["e9", "rw"].best

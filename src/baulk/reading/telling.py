@@ -14,18 +14,18 @@ _FEW = 3
 
 
 def share_words(share: float) -> str:
-    """Return a share as a whole per cent, or as less than 1 or more than 99.
+    """Return a share as a whole per cent, with one decimal below 10 and above 90, where the halves of a per cent tell.
 
     Examples
     --------
-    >>> share_words(0.634), share_words(0.002), share_words(0.9999)
-    ('63 %', 'less than 1 %', 'more than 99 %')
+    >>> share_words(0.634), share_words(0.978), share_words(0.0002), share_words(0.9999)
+    ('63 %', '97.8 %', 'under 0.1 %', 'over 99.9 %')
     """
-    if share < 0.01:
-        return "less than 1 %"
-    if share > 0.99:
-        return "more than 99 %"
-    return f"{share:.0%}".replace("%", " %")
+    if share < 0.001:
+        return "under 0.1 %"
+    if share > 0.999:
+        return "over 99.9 %"
+    return f"{100 * share:.1f} %" if share < 0.1 or share > 0.9 else f"{100 * share:.0f} %"
 
 
 def and_list(items: Sequence[str]) -> str:

@@ -6,6 +6,8 @@ from pydantic import BaseModel, Field
 
 from baulk.closing.cautions import DEFER
 from baulk.reading.plan import Step
+from baulk.reading.scale import Expectation as Expected
+from baulk.reading.scale import expectation_of
 from baulk.record import Evidence, Expectation, View
 from baulk.server.record_view import RecordLink, Shown
 from baulk.work.begin import LINE
@@ -62,8 +64,12 @@ class EvidenceLine(BaseModel):
     notes: str
     measures: str
     measured: float | None
-    set_aside: str = Field(description="Why it does not count; empty when it counts.")
+    set_aside: str = Field(description="Why it was set aside; empty when it was not.")
     of_test: bool = Field(description="True for a test that was made: it is edited as a test.")
+    unsaid: list[str] = Field(
+        description="Ids of the readings under which nobody said a word. A piece with such a cell does not count yet; of a test "
+        "that was made the cell counts as “cannot say”."
+    )
     cells: list[CellLine] = Field(description="In the order of the readings; empty for what is set aside.")
 
 
@@ -276,12 +282,16 @@ def _readings(found: WeighedQuestion) -> list[ReadingLine]:
 
 def _pieces(shown: Shown, found: WeighedQuestion) -> list[EvidenceLine]:
     weighed, record = found.argument.weighed, found.asked.record
-    lines = []
+    lines, blanks = [], weighed.question.blanks
     for place, piece in enumerate(weighed.question.evidence):
         own = record.get(Evidence, piece.id)
         cells = [_cell(found, own, place, at) for at in weighed.order]
         line = _piece(shown, piece.id, own, piece.saw, piece.source, cells)
-        lines.append(line.model_copy(update={"cause": piece.cause or "", "seen": piece.seen}))
+        unsaid = [reading for blank, reading in blanks if blank == piece.id] if own is None else []
+        lines.append(line.model_copy(update={"cause": piece.cause or "", "seen": piece.seen, "unsaid": unsaid}))
+    for one in found.asked.waiting:
+        line = _piece(shown, one.id, one, one.saw or "", one.source or "", [_waiting_cell(found, one, at) for at in weighed.order])
+        lines.append(line.model_copy(update={"unsaid": list(found.asked.unsaid[one.id])}))
     return [*lines, *(_piece(shown, one.id, one, one.saw or "", one.source or "", []) for one in found.asked.set_aside)]
 
 
@@ -290,7 +300,8 @@ def _piece(shown: Shown, identity: str, own: Evidence | None, saw: str, source: 
         id=identity, mark=(own.number if own else None) or "", saw=saw, seen=own is None or own.seen is not False,
         cause=(own.cause if own else None) or "", records=shown.links((own.records if own else None) or ()), source=source,
         notes=(own.notes if own else None) or "", measures=(own.measures if own else None) or "",
-        measured=own.measured if own else None, set_aside=(own.set_aside if own else None) or "", of_test=own is None, cells=cells,
+        measured=own.measured if own else None, set_aside=(own.set_aside if own else None) or "", of_test=own is None, unsaid=[],
+        cells=cells,
     )  # fmt: skip
 
 
@@ -298,12 +309,26 @@ def _cell(found: WeighedQuestion, own: Evidence | None, place: int, at: int) -> 
     weighed = found.argument.weighed
     piece, reading = weighed.question.evidence[place], weighed.question.readings[at]
     kept: Expectation | None = found.asked.cells.get((piece.id, reading.id))
-    chance, given = piece.cell(reading.id), piece.expected.get(reading.id)
+    given = piece.expected.get(reading.id)
     written = (kept.word if kept else None) or (((own.expected if own else None) or {}).get(reading.id)) or ""
+    return _line(
+        reading.id, kept, written or (given.says if given else ""), piece.cell(reading.id), weighed.piece_weights[place, at]
+    )
+
+
+def _waiting_cell(found: WeighedQuestion, own: Evidence, at: int) -> CellLine:
+    """Return a cell of a piece that does not count yet: its words without a weight."""
+    reading = found.argument.weighed.question.readings[at]
+    kept, given = found.asked.cells.get((own.id, reading.id)), found.asked.expected.get((own.id, reading.id))
+    held, mark = own.expected or {}, found.mark(reading.id)
+    written = (kept.word if kept else None) or held.get(reading.id) or held.get(mark) or ""
+    return _line(reading.id, kept, written, given or expectation_of(None), 0.0)
+
+
+def _line(reading: str, kept: Expectation | None, expected: str, chance: Expected, weight: float) -> CellLine:
     return CellLine(
-        reading=reading.id, expectation=kept.id if kept else "", expected=written or (given.says if given else ""),
-        low=chance.low, best=chance.best, high=chance.high, decibans=round(float(weighed.piece_weights[place, at]), 3),
-        why=(kept.why if kept else None) or "", source=(kept.source if kept else None) or "",
+        reading=reading, expectation=kept.id if kept else "", expected=expected, low=chance.low, best=chance.best, high=chance.high,
+        decibans=round(float(weight), 3), why=(kept.why if kept else None) or "", source=(kept.source if kept else None) or "",
     )  # fmt: skip
 
 

@@ -33,6 +33,11 @@ class AskedQuestion:
         What counts.
     set_aside : tuple of Evidence
         What stands in the table without counting.
+    waiting : tuple of Evidence
+        What does not count yet, since nobody said how expected it is under some reading: a cell left blank would speak for those
+        that were filled in first. A blank of *none of these* needs no word.
+    unsaid : mapping of str to tuple of str
+        By evidence id, the ids of the readings under which nobody said a word; without those that have all.
     tests : tuple of Test
         What was not done yet, then what was.
     cells : mapping of (evidence id, reading id) to Expectation
@@ -46,6 +51,8 @@ class AskedQuestion:
     readings: tuple[Reading, ...]
     evidence: tuple[Evidence, ...]
     set_aside: tuple[Evidence, ...]
+    waiting: tuple[Evidence, ...]
+    unsaid: Mapping[str, tuple[str, ...]]
     tests: tuple[Test, ...]
     cells: Mapping[tuple[str, str], Expectation]
     notes: tuple[str, ...]
@@ -118,9 +125,12 @@ def asked_question(record: SiteRecord, number: str) -> AskedQuestion:
         record.pointing_at(Reading, "question", held.id), key=lambda one: (is_none_of_these(one), by_natural_number(one))
     )
     pieces = sorted(record.pointing_at(Evidence, "question", held.id), key=by_natural_number)
-    counting = tuple(piece for piece in pieces if not piece.set_aside)
     notes: list[str] = []
     cells = _cells(record, pieces, notes)
+    unsaid = dict(_unsaid(readings, [piece for piece in pieces if not piece.set_aside], cells))
+    counting = tuple(piece for piece in pieces if not piece.set_aside and piece.id not in unsaid)
+    waiting = tuple(piece for piece in pieces if piece.id in unsaid)
+    notes += [_waits(record, piece, unsaid[piece.id]) for piece in waiting]
     expected = dict(_expected(record, readings, pieces, cells, notes))
     tests = sorted(record.pointing_at(Test, "question", held.id), key=lambda one: (one.result is not None, by_natural_number(one)))
     counted = [
@@ -134,7 +144,28 @@ def asked_question(record: SiteRecord, number: str) -> AskedQuestion:
         about=held.about or (),
     )
     set_aside = tuple(piece for piece in pieces if piece.set_aside)
-    return AskedQuestion(record, held, tuple(readings), counting, set_aside, tuple(tests), cells, tuple(notes), question, expected)
+    return AskedQuestion(
+        record, held, tuple(readings), counting, set_aside, waiting, unsaid, tuple(tests), cells, tuple(notes), question, expected
+    )  # fmt: skip
+
+
+def _unsaid(
+    readings: list[Reading], pieces: list[Evidence], cells: Mapping[tuple[str, str], Expectation]
+) -> Iterator[tuple[str, tuple[str, ...]]]:  # fmt: skip
+    """Yield each piece that somebody has still to speak of, with the readings under which nobody did."""
+    named = [one for one in readings if not is_none_of_these(one)]
+    for piece in pieces:
+        left = tuple(one.id for one in named if not _words(piece, one, cells.get((piece.id, one.id))))
+        if left:
+            yield piece.id, left
+
+
+def _waits(record: SiteRecord, piece: Evidence, left: tuple[str, ...]) -> str:
+    under = ", ".join(record.label(reading) for reading in left)
+    return (
+        f"{record.label(piece.id)} does not count yet: nobody said how expected it is under {under}. Give each a word of the "
+        f"scale, or “{CANNOT_SAY.word}”."
+    )
 
 
 def _reading(one: Reading) -> weighing.Reading:
@@ -200,6 +231,8 @@ def _measured(
     """Yield how expected a measured value is under each reading; *none of these* and blank cells take any value alike."""
     spreads: dict[str, Spread] = {}
     for reading, said in words.items():
+        if said.strip().casefold() == CANNOT_SAY.word:
+            continue
         try:
             spread = spread_of(said)
         except InputError as fault:

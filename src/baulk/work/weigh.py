@@ -22,6 +22,7 @@ __all__ = ["WeighedQuestion", "beside_of", "mark_of", "observations_of", "questi
 
 _HOURS = 1.0
 """Hours of a test whose hours nobody gave."""
+_UNSAID = "until each reading has a word or “cannot say”"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -173,9 +174,12 @@ def _chances(
 def beside_of(found: WeighedQuestion) -> Beside:
     """Return what stands beside the weights on the sheet."""
     asked, record = found.asked, found.asked.record
-    belongs: tuple[Reading | Evidence | Test, ...] = (*asked.readings, *asked.evidence, *asked.set_aside, *asked.tests)
+    belongs: tuple[Reading | Evidence | Test, ...] = (
+        *asked.readings, *asked.evidence, *asked.waiting, *asked.set_aside, *asked.tests,
+    )  # fmt: skip
     marks = {one.id: one.number for one in belongs if one.number}
     set_aside = tuple((f"{marks.get(one.id, '')} {one.saw or ''}".strip(), one.set_aside or "") for one in asked.set_aside)
+    set_aside += tuple((f"{marks.get(one.id, '')} {one.saw or ''}".strip(), _UNSAID) for one in asked.waiting)
     tests = tuple(
         (ranked.observation.does, ranked.observation.lost_at_backfill, ranked.observation.hours) for ranked in found.argument.tests
     )

@@ -864,6 +864,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/thumbs/{sha}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * A photo as a small JPEG, by the SHA-256 of its file
+         * @description Return a photo that a shown record names, at most 320 pixels long.
+         */
+        get: operations["thumb_api_thumbs__sha__get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/unit/{unit}": {
         parameters: {
             query?: never;
@@ -1470,11 +1490,16 @@ export interface components {
             seen: boolean;
             /**
              * Set Aside
-             * @description Why it does not count; empty when it counts.
+             * @description Why it was set aside; empty when it was not.
              */
             set_aside: string;
             /** Source */
             source: string;
+            /**
+             * Unsaid
+             * @description Ids of the readings under which nobody said a word. A piece with such a cell does not count yet; of a test that was made the cell counts as “cannot say”.
+             */
+            unsaid: string[];
         };
         /**
          * FieldView
@@ -4984,6 +5009,44 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["RecordsPage"];
                 };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    thumb_api_thumbs__sha__get: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                sha: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             /** @description Client Error */
             "4XX": {
