@@ -26,6 +26,7 @@ from baulk.server.routes import api_routes
 from baulk.server.shape_routes import shape_routes
 from baulk.server.study import StudySource
 from baulk.server.sync_routes import sync_routes
+from baulk.server.thumbs import thumb_routes
 from baulk.server.tokens import Gate
 from baulk.server.uploads import upload_routes
 from baulk.work.office import SiteOffice
@@ -77,6 +78,7 @@ def create_app(
     app.include_router(dates_routes)
     app.include_router(shape_routes)
     app.include_router(photo_routes)
+    app.include_router(thumb_routes)
     app.include_router(sync_routes)
     app.include_router(upload_routes)
     app.include_router(report_routes)

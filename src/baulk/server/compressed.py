@@ -13,7 +13,7 @@ class Compressed(GZipMiddleware):
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass the request on."""
-        if scope["type"] == "http" and scope["path"].startswith(("/api/files/", "/api/uploads/")):
+        if scope["type"] == "http" and scope["path"].startswith(("/api/files/", "/api/thumbs/", "/api/uploads/")):
             await self.app(scope, receive, send)
             return
         await super().__call__(scope, receive, send)
