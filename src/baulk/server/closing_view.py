@@ -96,5 +96,5 @@ def _touches_withheld(shown: Shown, detail: Detail) -> bool:
 
 
 def _partly(kept: list[Detail]) -> str:
-    said = "; ".join(detail.says for detail in kept[:_SAID])
+    said = "; ".join(list(dict.fromkeys(detail.says for detail in kept))[:_SAID])
     return f"{_WITHHELD} Of the others: {said}." if said else _WITHHELD

@@ -127,5 +127,5 @@ def _tells(record: SiteRecord, words: str) -> bool:
 
 
 def _others(kept: tuple[Detail, ...]) -> str:
-    said = "; ".join(detail.says.rstrip(".") for detail in kept[:_SAID])
+    said = "; ".join(list(dict.fromkeys(detail.says.rstrip(".") for detail in kept))[:_SAID])
     return f"{_WITHHELD} {_ASK}" + (f" Of the others: {said}." if said else "")

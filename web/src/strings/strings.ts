@@ -130,8 +130,16 @@ export const words = {
   ready: 'Ready to fill in, as far as the record can tell.',
   notReady: 'Not ready to fill in.',
   outcome: {
-    fail: 'Open',
-    'cannot tell': 'Cannot tell',
+    fail: 'Fails',
+    'cannot tell': 'Nobody can tell',
+    waived: 'Waived',
+    pass: 'Passes',
+    'not applicable': 'Not applicable',
+  } as Record<string, string>,
+  closingGroup: {
+    'lost for good': 'Lost for good once filled in',
+    recoverable: 'Can still be made good',
+    'good practice': 'Good practice',
     waived: 'Waived',
     pass: 'Done',
     'not applicable': 'Not applicable',
@@ -142,7 +150,8 @@ export const words = {
   profile: (name: string) => `Rules followed: ${name}.`,
   blocks: 'on the stop-list',
   noFindings: 'No rule has an answer for this unit.',
-  lostForGood: (count: number) => `${many(count, 'answer', 'answers')} would be lost for good.`,
+  stopList: (count: number) => `${many(count, 'rule', 'rules')} of the stop-list ${count === 1 ? 'stands' : 'stand'} open.`,
+  lostForGood: (count: number) => `What ${many(count, 'rule asks', 'rules ask')} would be lost for good.`,
 
   register: 'Which register',
   find: 'Find in this register',

@@ -2,22 +2,29 @@
 
 import type { FindingLine } from '../../api/schema.ts';
 
-const OUTCOMES = ['fail', 'cannot tell', 'waived', 'pass', 'not applicable'];
-const SEVERITIES = ['lost for good', 'recoverable', 'good practice'];
+const OPEN = ['fail', 'cannot tell'];
+/** What is open goes by what happens to it at backfill, the rest by its outcome. */
+const GROUPS = ['lost for good', 'recoverable', 'good practice', 'waived', 'pass', 'not applicable'];
 
-export interface OutcomeGroup {
-  readonly outcome: string;
+export interface FindingGroup {
+  readonly name: string;
+  readonly open: boolean;
   readonly findings: readonly FindingLine[];
 }
 
-/** Return the findings by outcome, open ones first, and in each what is lost for good before all. */
-export function inOutcomes(findings: readonly FindingLine[]): OutcomeGroup[] {
-  const rank = (list: readonly string[], word: string): number => (list.includes(word) ? list.indexOf(word) : list.length);
-  const outcomes = [...new Set(findings.map((finding) => finding.outcome))].sort((one, other) => rank(OUTCOMES, one) - rank(OUTCOMES, other));
-  return outcomes.map((outcome) => ({
-    outcome,
-    findings: findings
-      .filter((finding) => finding.outcome === outcome)
-      .sort((one, other) => rank(SEVERITIES, one.severity) - rank(SEVERITIES, other.severity)),
-  }));
+export const isOpen = (finding: FindingLine): boolean => OPEN.includes(finding.outcome);
+
+/** Return the findings in groups: what would be lost for good first; in each, the stop-list and then what fails before the rest. */
+export function inGroups(findings: readonly FindingLine[]): FindingGroup[] {
+  const held = new Map<string, FindingLine[]>();
+  for (const finding of findings) {
+    const name = isOpen(finding) ? finding.severity : finding.outcome;
+    held.set(name, [...(held.get(name) ?? []), finding]);
+  }
+  const rank = (name: string): number => (GROUPS.includes(name) ? GROUPS.indexOf(name) : GROUPS.length);
+  const lines = (group: FindingLine[]): FindingLine[] =>
+    group.sort((one, other) => Number(other.blocks) - Number(one.blocks) || OPEN.indexOf(one.outcome) - OPEN.indexOf(other.outcome));
+  return [...held.keys()]
+    .sort((one, other) => rank(one) - rank(other))
+    .map((name) => ({ name, open: held.get(name)?.some(isOpen) ?? false, findings: lines(held.get(name) ?? []) }));
 }
