@@ -1,6 +1,6 @@
 /**
  * What this device keeps on its disk: the base (records as the site server folds them), the queue (own changes that the base does not
- * hold yet), the acts that undo goes back by, files, and a few single values.
+ * hold yet), the acts that undo goes back by, files, small pictures of photos, and a few single values.
  *
  * Pitfalls: every writing transaction asks for strict durability, so that what has resolved outlives a flat battery; a transaction
  * ends by itself as soon as anything but its own requests is waited for.
@@ -37,6 +37,23 @@ export interface KeptFile {
   readonly sent: boolean;
 }
 
+/** A photo of the record as a small JPEG, for when the server is out of reach. */
+export interface Thumb {
+  /** The SHA-256 of the whole file. */
+  readonly sha256: string;
+  readonly blob: Blob;
+  readonly bytes: number;
+}
+
+/** A number that one tab of this device offers, so that no other does. */
+export interface Reserved {
+  readonly kind: string;
+  readonly number: number;
+  readonly tab: string;
+  /** When, in milliseconds of this device. */
+  readonly at: number;
+}
+
 /** The single values. */
 export interface Single {
   time: string;
@@ -52,6 +69,7 @@ export interface Single {
   app: string;
   /** Ids of the blocks of numbers that were handed to this device. */
   blocks: string[];
+  reserved: Reserved[];
 }
 
 interface Layout extends DBSchema {
@@ -59,16 +77,17 @@ interface Layout extends DBSchema {
   queue: { key: number; value: Queued; indexes: { record: string; change: string } };
   acts: { key: number; value: Act };
   files: { key: string; value: KeptFile };
+  thumbs: { key: string; value: Thumb };
   single: { key: string; value: Single[keyof Single] };
 }
 
 export type Disk = IDBPDatabase<Layout>;
-type StoreName = 'records' | 'queue' | 'acts' | 'files' | 'single';
+type StoreName = 'records' | 'queue' | 'acts' | 'files' | 'thumbs' | 'single';
 export type Writing = IDBPTransaction<Layout, StoreName[], 'readwrite'>;
 type Upgrading = IDBPTransaction<Layout, StoreName[], 'versionchange'>;
 
 export const DISK_NAME = 'baulk device';
-export const DISK_VERSION = 2;
+export const DISK_VERSION = 3;
 
 /** Open the device's disk, bringing an older layout up to this one; `onNewer` is told when a newer page wants to change it. */
 export function openDisk(onNewer: () => void): Promise<Disk> {
@@ -76,6 +95,7 @@ export function openDisk(onNewer: () => void): Promise<Disk> {
     async upgrade(disk, from, _to, upgrading) {
       if (from < 1) layOut(disk);
       if (from < 2) await giveActs(disk, upgrading as Upgrading);
+      if (from < 3) disk.createObjectStore('thumbs', { keyPath: 'sha256' });
     },
     blocking: (_from, _to, event) => {
       onNewer();
@@ -85,7 +105,7 @@ export function openDisk(onNewer: () => void): Promise<Disk> {
 }
 
 /** Begin a transaction that writes; wait for its `done` before telling anybody that something is kept. */
-export function writing(disk: Disk, names: StoreName[] = ['records', 'queue', 'acts', 'files', 'single']): Writing {
+export function writing(disk: Disk, names: StoreName[] = ['records', 'queue', 'acts', 'files', 'thumbs', 'single']): Writing {
   return disk.transaction(names, 'readwrite', { durability: 'strict' });
 }
 

@@ -5,9 +5,12 @@ import { writing } from './disk.ts';
 import { disk, readStanding } from './memory.ts';
 import { wake } from './pen.ts';
 import { NotKept } from './refusals.ts';
+import { state } from './state.svelte.ts';
 import { tell } from './tabs.ts';
 
 const shown = new Map<string, string>();
+/** How long the whole picture is waited for while the server seems out of reach and a small one is here. */
+const PATIENCE_MS = 3_000;
 
 /** Keep a file on the device's disk and queue it to be sent; when it resolves the file is on the disk. */
 export async function keepFile(blob: Blob): Promise<{ sha256: string; bytes: number }> {
@@ -41,6 +44,26 @@ export async function fileUrl(sha: string): Promise<string> {
   const address = URL.createObjectURL(blob);
   shown.set(sha, address);
   return address;
+}
+
+/** A picture that a page can show: whole, or small as this device holds it. */
+export interface Shown {
+  readonly address: string;
+  readonly small: boolean;
+}
+
+/** Return the picture of a photo: whole from this device or the server, else the small one that this device holds. */
+export async function pictureOf(sha: string): Promise<Shown> {
+  const whole = fileUrl(sha).then((address) => ({ address, small: false }));
+  const held = await (await disk()).get('thumbs', sha);
+  if (!held) return whole;
+  const small = (): Shown => ({ address: URL.createObjectURL(held.blob), small: true });
+  const waited = whole.catch(small);
+  return state.online ? waited : Promise.race([waited, rested(PATIENCE_MS).then(small)]);
+}
+
+function rested(milliseconds: number): Promise<void> {
+  return new Promise((resolve) => setTimeout(resolve, milliseconds));
 }
 
 /** Return the SHA-256 of a file, 64 digits of base 16. */

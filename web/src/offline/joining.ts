@@ -28,8 +28,8 @@ export async function joinSite(code: string, person: string, device: string): Pr
     showToken((await single(opened, 'token')) ?? '');
     throw new Error(sync.otherSiteWaits(state.queued + state.refused + state.files));
   }
-  if (other) await clear(['records', 'queue', 'acts', 'files']);
-  else if ((await single(opened, 'view')) !== hello.view) await clear(['records']); // what one viewer may see another may not
+  if (other) await clear(['records', 'queue', 'acts', 'files', 'thumbs']);
+  else if ((await single(opened, 'view')) !== hello.view) await clear(['records', 'thumbs']); // what one viewer may see another may not
   await keepSingle(opened, { token: joined.token, person: joined.person, device: joined.device, site: hello.site, view: hello.view, revision: 0 });
   await forgetAnswers();
   await readStanding(opened);
@@ -38,7 +38,7 @@ export async function joinSite(code: string, person: string, device: string): Pr
 }
 
 /** Clear stores of the disk, and memory with them; what still waits is shown again. */
-async function clear(names: readonly ('records' | 'queue' | 'acts' | 'files')[]): Promise<void> {
+async function clear(names: readonly ('records' | 'queue' | 'acts' | 'files' | 'thumbs')[]): Promise<void> {
   const opened = await disk();
   const within = writing(opened);
   for (const name of names) void within.objectStore(name).clear();

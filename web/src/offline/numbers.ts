@@ -6,6 +6,7 @@ import { single, writing } from './disk.ts';
 import { disk, readAgain } from './memory.ts';
 import { OutOfNumbers } from './refusals.ts';
 import { all, numbersOf } from './records.svelte.ts';
+import { reserve } from './reserved.ts';
 import { askBlock } from './server.ts';
 import { state } from './state.svelte.ts';
 import { kindTitle } from './telling.ts';
@@ -15,15 +16,32 @@ const BLOCKS: Readonly<Record<string, number>> = { context: 20, find: 50, sample
 const OTHERS = 10;
 const LEAST_SHARE = 0.3;
 
-/** Return the next free number of a kind; it is not taken until a record has it. */
+/** Return the next free number of a kind, kept for this tab until a record has it or `giveBack` is called. */
 export async function nextNumber(kind: string): Promise<string> {
-  let [number] = await freeNumbers(kind);
+  let number = await reserve(kind, await freeNumbers(kind));
   if (number === undefined && state.joined) {
     await takeBlock(kind).catch(() => undefined); // the words below say what is missing
-    [number] = await freeNumbers(kind);
+    number = await reserve(kind, await freeNumbers(kind));
   }
   if (number === undefined) throw new OutOfNumbers(kindTitle(kind));
   return String(number);
+}
+
+/** A block of numbers, and whether it was handed to this device. */
+export interface Block {
+  readonly first: number;
+  readonly last: number;
+  readonly person: string;
+  readonly own: boolean;
+}
+
+/** Return the block that a number lies in; undefined when it lies in none that this device knows of. */
+export async function blockOf(kind: string, number: string): Promise<Block | undefined> {
+  const [own, wanted] = [new Set((await single(await disk(), 'blocks')) ?? []), Number(number)];
+  return all('number_block')
+    .filter((block) => block.values['series'] === kind)
+    .map(({ id, values }) => ({ first: Number(values['first']), last: Number(values['last']), person: String(values['person'] ?? ''), own: own.has(id) }))
+    .find(({ first, last }) => first <= wanted && wanted <= last);
 }
 
 /** Return the numbers of a kind that are still free in the blocks of this device. */

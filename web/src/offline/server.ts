@@ -82,6 +82,11 @@ export async function upload(sha: string, offset: number, size: number, piece: B
   return (await sent(`uploads/${sha}?${asked}`, { method: 'PUT', body: piece })).json() as Promise<Upload>;
 }
 
+/** Return a photo as a small JPEG. */
+export async function smallPicture(sha: string): Promise<Blob> {
+  return (await sent(`thumbs/${sha}`)).blob();
+}
+
 /** Tell whether the server turned the device away for its token. */
 export function turnedAway(refusal: unknown): refusal is Refusal {
   return refusal instanceof Refusal && refusal.code.startsWith('token_');

@@ -24,11 +24,17 @@ export async function room(): Promise<Room | undefined> {
 
 /** Say when room runs short. */
 export async function watchStorage(): Promise<void> {
-  const found = await room();
-  if (!found || found.whole === 0) return;
-  const left = found.whole - found.used;
-  if (left < LEAST_LEFT || left < found.whole * LEAST_SHARE) say(storageNearlyFull(sync.size(left)));
+  const left = await shortOf();
+  if (left !== undefined) say(storageNearlyFull(sync.size(left)));
   else unsay('storage');
+}
+
+/** Return how many bytes are left when room runs short; undefined when it does not, or the browser does not tell. */
+export async function shortOf(): Promise<number | undefined> {
+  const found = await room();
+  if (!found || found.whole === 0) return undefined;
+  const left = found.whole - found.used;
+  return left < LEAST_LEFT || left < found.whole * LEAST_SHARE ? left : undefined;
 }
 
 /** Ask the browser to keep the page's storage; what it does not promise is said once something waits. */

@@ -13,6 +13,7 @@ import * as server from './server.ts';
 import { say, state, unsay } from './state.svelte.ts';
 import { watchStorage } from './storage.ts';
 import { hear, leadAlone, tell } from './tabs.ts';
+import { fetchThumbs } from './thumbs.ts';
 import { sendFiles } from './uploading.ts';
 
 const EVERY_MS = 5_000;
@@ -72,6 +73,7 @@ async function round(): Promise<number> {
     await refillBlocks();
     await sendFiles();
     await watchStorage();
+    void fetchThumbs(); // in the background: what a person wrote is sent first, and does not wait for it
     unsay('server');
     return EVERY_MS;
   } catch (refusal) {

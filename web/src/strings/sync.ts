@@ -9,6 +9,7 @@ export const sync = {
   newerPage: 'A newer version of the workbench is open on this device. Reload this page to go on; what waits to be sent is kept.',
   outOfNumbers: (title: string) =>
     `No ${title} number is left in your block, and the site server is out of reach to give another. Write it on paper without a number, or go to where the network reaches.`,
+  smallPicture: 'Small, as this device holds it: the whole picture shows when the site server is in reach.',
   notHere: (id: string) => `The record ${id.slice(-6)} is not on this device. Go to where the network reaches, so that it is fetched.`,
   nothingToUndo: 'There is nothing of this device to undo.',
   nothingToRedo: 'There is nothing to do again.',
