@@ -101,8 +101,8 @@ def choose_tool(page: Page, name: str) -> None:
 
 
 def choose_context(page: Page, label: str, number: str) -> None:
-    """Choose a context in a list of the panel."""
-    box = page.locator(".desk .panel").get_by_role("combobox", name=label, exact=True)
+    """Choose a context in a list of the panel, or of the bar at the sheet."""
+    box = page.locator(".desk").get_by_role("combobox", name=label, exact=True)
     value = box.locator("option").filter(has_text=number).first.get_attribute("value")
     box.select_option(value=value)
 

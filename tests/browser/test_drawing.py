@@ -60,7 +60,7 @@ def test_an_outline_drawn_by_finger_is_on_record_to_the_centimetre(devices: Devi
     choose_context(page, "Context", "118")
     corners = [(112.0, 204.9), (112.42, 204.86), (112.62, 204.62), (112.55, 204.28), (112.7, 204.0)]
     hand.finger(corners)
-    expect(page.locator(".desk .panel")).to_contain_text("Area 0.")
+    expect(page.locator(".desk div.bar")).to_contain_text("Area 0.")
     page.touchscreen.tap(*hand.on_page((112.52, 204.74)))
     marked = page.locator(".draft path.broad")
     assert marked.evaluate("one => getComputedStyle(one).stroke") == "rgb(179, 64, 14)"
@@ -115,10 +115,10 @@ def test_an_outline_by_keys_alone(devices: Devices, recorded: ServedSite) -> Non
     page.keyboard.press("Shift+ArrowLeft")
     page.keyboard.press("Enter")
     page.keyboard.press("Backspace")
-    expect(page.get_by_text("Taken back.")).to_be_visible()
-    expect(page.locator(".desk .panel")).to_contain_text("3 corners")
+    expect(page.locator(".sheet .said")).to_have_text("Taken back.")
+    expect(page.locator(".desk div.bar")).to_contain_text("3 corners")
     page.keyboard.press("c")
-    expect(page.locator(".desk .panel")).to_contain_text("Area 0.07")
+    expect(page.locator(".desk div.bar")).to_contain_text("Area 0.07")
     page.get_by_text("Corners and edges").focus()
     page.keyboard.press("Enter")
     edge = page.get_by_label("Edge 2 to 3")

@@ -93,6 +93,8 @@ export const drawWords = {
   keepOutline: 'Keep the outline',
   drop: 'Leave it',
   kept: (what: string) => `${what} is on this device's disk.`,
+  sheetOf: (number: string) => `Sheet of ${number}`,
+  inHandStill: (number: string) => `${number ? `An outline of ${number}` : 'An outline'} is in hand still. Keep it or leave it, then choose the context.`,
   outlineOf: (number: string) => `The outline of ${number}`,
   corner: (number: number) => `Corner ${number}`,
   cornersList: 'Corners and edges',

@@ -34,12 +34,23 @@ export class Board {
   string = $state<number>();
   /** What was just done, for those who hear the page. */
   said = $state('');
+  #kept = $state('');
 
   /** `size` is what a sheet without anything on it shows; of a photo its own size. */
   constructor(kind: SheetKind, things: () => Things, size?: Extent) {
     this.kind = kind;
     this.#things = things;
     this.#size = size;
+  }
+
+  /** Whether the last that was done was to keep what is in hand. */
+  get justKept(): boolean {
+    return this.#kept !== '' && this.#kept === this.said;
+  }
+
+  tellKept(words: string): void {
+    this.said = words;
+    this.#kept = words;
   }
 
   /** The whole of the sheet with a margin. */

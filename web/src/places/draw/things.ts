@@ -4,6 +4,8 @@ import { placesOf, place, type Place, type SheetKind } from '../../geometry/plac
 import { EDGES, type Edge } from '../../geometry/ring.ts';
 import type { Limit } from '../../geometry/snap.ts';
 import { all, get, isVoid, pointing, type Held } from '../../offline/index.ts';
+import { stackOf } from '../../parts/device_order.svelte.ts';
+import { byNumber } from '../../parts/form/by_number.ts';
 import { soilColour } from './soil.ts';
 
 /** A context as far as a drawing needs it. */
@@ -58,10 +60,14 @@ export function drawable(one: Held): Drawable {
   return { id: one.id, number: text(number), kind: text(kind), title: text(title), colour: soilColour(moist) ?? soilColour(dry) };
 }
 
-/** Return the contexts of a unit, the earliest first as far as numbers tell: the lowest number counts as the latest. */
+/** Return the contexts of a unit, the earliest first, as the relations on this device tell it; where they tell nothing, the lowest number counts as the latest. */
 export function contextsOf(unit: string): Drawable[] {
-  const found = pointing('context', 'units', unit).filter((one) => !isVoid(one)).map(drawable);
-  return found.sort((one, other) => other.number.localeCompare(one.number, undefined, { numeric: true }));
+  return earliestFirst(pointing('context', 'units', unit).filter((one) => !isVoid(one))).map(drawable);
+}
+
+/** What is painted last lies on top. */
+function earliestFirst(contexts: readonly Held[]): Held[] {
+  return stackOf(byNumber(contexts)).reverse();
 }
 
 /** Return what lies on the plan of a unit; of one context alone when it is named. */
@@ -95,7 +101,7 @@ export function wallThings(wall: Held): Things {
   return {
     kind: 'wall',
     limit: wallLimit(length, ground, base, typeof string === 'number' ? string : undefined),
-    shapes: pointing('wall_outline', 'wall', wall.id).map((one) => shapeOf(one, contextNamed(one.values['context']))).filter((one) => one.corners.length > 2),
+    shapes: wallShapes(wall.id),
     pieces: [],
     spots: [],
     lines,
@@ -128,9 +134,17 @@ function shapeOf(one: Held, context: Drawable | undefined): Shape {
   return { id: one.id, context, corners, edges: corners.map((_, index) => EDGES.find((edge) => edge === edges[index]) ?? 'uncertain') };
 }
 
-function contextNamed(id: unknown): Drawable | undefined {
-  const found = typeof id === 'string' ? get(id) : undefined;
-  return found ? drawable(found) : undefined;
+/** Return the outlines on a wall, those of no known context beneath all others. */
+function wallShapes(wall: string): Shape[] {
+  const drawn = pointing('wall_outline', 'wall', wall).filter((one) => !isVoid(one));
+  const named = drawn.map((one) => get(String(one.values['context'] ?? ''))).filter((one) => one !== undefined);
+  const order = new Map(earliestFirst(named).map((one, index) => [one.id, { index, context: drawable(one) }]));
+  const at = (one: Held): { index: number; context: Drawable } | undefined => order.get(String(one.values['context'] ?? ''));
+  return drawn
+    .map((one) => ({ shape: shapeOf(one, at(one)?.context), index: at(one)?.index ?? -1 }))
+    .filter(({ shape }) => shape.corners.length > 2)
+    .sort((one, other) => one.index - other.index)
+    .map(({ shape }) => shape);
 }
 
 function pieceOf(one: Held): Piece {

@@ -4,9 +4,8 @@ import type { ClosingView, FindingLine } from '../../api/schema.ts';
 import { all, labelOf, pointing, type Held } from '../../offline/index.ts';
 import { orderedOf } from '../../parts/device_order.svelte.ts';
 import { ORDERING, SAME } from '../../parts/loop.ts';
-import { addressOf } from '../../parts/route.svelte.ts';
 import { record as say } from '../../strings/record.ts';
-import { to } from './address.ts';
+import { to, toDraw } from './address.ts';
 import { lostBlanksOf } from './blanks.ts';
 import { sideWanting } from './sides.ts';
 
@@ -38,12 +37,12 @@ function lineOf(one: Held): OpenLine[] {
 }
 
 function nameOf(one: Held): string {
-  return one.kind === 'unit' ? `${say.which}: ${labelOf(one.id)}` : labelOf(one.id);
+  return one.kind === 'unit' ? say.openUnit(labelOf(one.id)) : say.openContext(labelOf(one.id));
 }
 
 function ofContext(context: Held): OpenLine[] {
   const { id } = context;
-  const name = labelOf(id);
+  const name = nameOf(context);
   const kind = String(context.values['kind'] ?? '');
   const relations = [...pointing('relation', 'later', id), ...pointing('relation', 'earlier', id)];
   const surfaces = pointing('level', 'context', id).map((level) => level.values['surface']);
@@ -51,9 +50,9 @@ function ofContext(context: Held): OpenLine[] {
   const add = (what: string, says: string, mend: string): number => lines.push({ key: `${id} ${what}`, says, mend });
   if (!relations.map(orderedOf).some((relation) => ORDERING.includes(relation.how) || SAME.includes(relation.how))) add('floats', say.openFloats(name), to('relate', id));
   if (LEVELLED.includes(kind) && !surfaces.includes('top')) add('top', say.openNoTop(name), to('levels', '', id));
-  if (pointing('outline', 'context', id).length === 0) add('outline', say.openNoOutline(name), addressOf('draw'));
+  if (pointing('outline', 'context', id).length === 0) add('outline', say.openNoOutline(name), toDraw(context));
   if (pointing('photo', 'contexts', id).length === 0) add('photo', say.openNoPhoto(name), to('photo', id));
-  for (const relation of relations) if (sideWanting(relation) === id) add(`side ${relation.id}`, say.openOneSided(labelOf(relation.id), name), to('sheet', id));
+  for (const relation of relations) if (sideWanting(relation) === id) add(`side ${relation.id}`, say.openOneSided(labelOf(relation.id), labelOf(id)), to('sheet', id));
   return lines;
 }
 
