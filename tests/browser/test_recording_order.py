@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 
 from baulk.record import Context, Relation
 from baulk.work.demo import DemoSites
@@ -46,6 +46,19 @@ def press_layer(page: Page, number: str) -> None:
     page.locator("main .layer").filter(has=page.get_by_text(number, exact=True)).click()
 
 
+def side(page: Page, name: str) -> Locator:
+    """Return one of the two sides of the relation."""
+    return page.get_by_role("button", name=re.compile(rf"^{name} \(", re.IGNORECASE))
+
+
+def turned_over(page: Page, number: str) -> None:
+    """Have the context with which a relation begins as the one over."""
+    expect(page.locator("main .slot").filter(has_text=number)).to_have_count(1)
+    if number not in side(page, "over").inner_text():
+        page.get_by_role("button", name="The other way round").click()
+    expect(side(page, "over")).to_contain_text(number)
+
+
 def made(devices: Devices, recorded: ServedSite, page: Page, kind: str) -> str:
     """Make a context and return its number."""
     devices.record(page, "new", heading="New context")
@@ -62,7 +75,7 @@ def test_a_relation_is_written_by_pointing_and_both_sheets_are_asked(devices: De
     page = devices.of()
     number = made(devices, recorded, page, "deposit")
     devices.record(page, f"relate.{identity(recorded, number)}", heading="What lies over what?")
-    expect(page.get_by_role("button", name=re.compile(rf"Over \(later\) {number}"))).to_be_visible()
+    turned_over(page, number)
     press_layer(page, "118")
     page.get_by_text("overlies", exact=True).click()
     page.get_by_text("firm", exact=True).click()
@@ -152,7 +165,7 @@ def test_a_loop_of_what_this_device_alone_knows(devices: Devices, recorded: Serv
     try:
         for over, under in ((one, other), (other, one)):
             page.evaluate(f"location.hash = '#/record/relate.{identity(recorded, over)}'")
-            expect(page.get_by_role("button", name=re.compile(rf"Over \(later\) {over}"))).to_be_visible()
+            turned_over(page, over)
             press_layer(page, under)
             page.get_by_text("overlies", exact=True).click()
             if over == one:
@@ -163,3 +176,94 @@ def test_a_loop_of_what_this_device_alone_knows(devices: Devices, recorded: Serv
         page.context.set_offline(False)
     until(lambda: len(between(recorded, one, other)) == 1)
     devices.faults[:] = [said for said in devices.faults if "ERR_INTERNET_DISCONNECTED" not in said]
+
+
+def test_turning_round_leaves_the_empty_side_waiting(devices: Devices, recorded: ServedSite) -> None:
+    """With one side there, “The other way round” moves it across and the next press fills the side that is empty."""
+    page = devices.record(devices.of(), "relate", heading="What lies over what?")
+    press_layer(page, "101")
+    page.get_by_role("button", name="The other way round").click()
+    expect(side(page, "under")).to_contain_text("101")
+    expect(side(page, "over")).to_have_attribute("aria-pressed", "true")
+    press_layer(page, "118")
+    expect(side(page, "over")).to_contain_text("118")
+    expect(side(page, "under")).to_contain_text("101")
+    side(page, "under").click()
+    press_layer(page, "102")
+    expect(side(page, "over")).to_contain_text("118")
+    expect(side(page, "under")).to_contain_text("102")
+
+
+def test_a_new_context_begins_as_the_earlier_one(devices: Devices, recorded: ServedSite) -> None:
+    """A context that nothing lies over yet begins as the one under; once something does, as the one over."""
+    page = devices.of()
+    number = made(devices, recorded, page, "deposit")
+    page.get_by_role("link", name="Relation to another").click()
+    expect(side(page, "under")).to_contain_text(number)
+    expect(side(page, "over")).to_have_attribute("aria-pressed", "true")
+    press_layer(page, "118")
+    page.get_by_text("overlies", exact=True).click()
+    page.get_by_role("button", name=f"Write: 118 overlies {number}").click()
+    until(lambda: [one.sheet for one in between(recorded, "118", number)] == ["earlier's sheet"])
+    page.get_by_role("button", name="Later", exact=True).click()
+    expect(side(page, "over")).to_contain_text(number)
+    expect(side(page, "under")).to_have_attribute("aria-pressed", "true")
+
+
+def test_the_page_follows_the_record_when_a_relation_is_undone(devices: Devices, recorded: ServedSite) -> None:
+    """After Undo the page no longer says “Kept” nor asks for the other sheet; written on both sheets, it says so."""
+    page = devices.of()
+    number = made(devices, recorded, page, "deposit")
+    page.get_by_role("link", name="Relation to another").click()
+    press_layer(page, "118")
+    page.get_by_text("overlies", exact=True).click()
+    write = page.get_by_role("button", name=f"Write: 118 overlies {number}")
+    write.click()
+    kept, other = page.get_by_text(f"Kept: 118 overlies {number}."), page.get_by_role("button", name="Yes, write it on the sheet")
+    expect(kept).to_be_visible()
+    page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_role("status").filter(has_text=f"Taken back: 118 overlies {number} is not written.")).to_be_visible()
+    expect(kept).to_have_count(0)
+    expect(other).to_have_count(0)
+    until(lambda: between(recorded, "118", number) == [])
+    write.click()
+    other.click()
+    expect(page.get_by_text(f"It stands on the sheets of 118 and {number}.")).to_be_visible()
+    expect(other).to_have_count(0)
+    page.get_by_role("button", name="Undo").click()
+    expect(other).to_be_visible()
+    until(lambda: [one.sheet for one in between(recorded, "118", number)] == ["earlier's sheet"])
+
+
+def test_a_fill_over_a_cut_is_taken_to_fill_it(devices: Devices, recorded: ServedSite) -> None:
+    """A new fill is asked which cut it fills: one press says both contexts and how; another over the cut is not taken so."""
+    page = devices.of()
+    cut = made(devices, recorded, page, "cut")
+    fill = made(devices, recorded, page, "fill")
+    page.get_by_role("link", name="Relation to another").click()
+    page.get_by_role("group", name=f"Which cut does {fill} fill?").get_by_role("button", name=cut).click()
+    page.get_by_role("button", name=f"Write: {fill} fills {cut}").click()
+    until(lambda: [one.how for one in between(recorded, fill, cut)] == ["fills"])
+    until(lambda: recorded.record.numbered(Context, fill).fill_of == identity(recorded, cut))
+    layer = made(devices, recorded, page, "deposit")
+    devices.record(page, f"relate.{identity(recorded, layer)}", heading="What lies over what?")
+    turned_over(page, layer)
+    press_layer(page, cut)
+    expect(page.get_by_role("button", name=f"Write: {layer} … {cut}")).to_be_disabled()
+
+
+def test_a_new_fill_is_written_with_its_cut(devices: Devices, recorded: ServedSite) -> None:
+    """While a fill is made the cuts are offered: the fill, its cut and the relation are one act, taken back by one Undo."""
+    page = devices.of()
+    cut = made(devices, recorded, page, "cut")
+    devices.record(page, "new", heading="New context")
+    page.locator(".kinds label").filter(has=page.get_by_text("fill", exact=True)).click()
+    page.get_by_role("group", name="Which cut does it fill?").get_by_role("button", name=cut).click()
+    page.get_by_role("button", name="Write fill").click()
+    expect(page.locator("main h1")).to_contain_text(re.compile(r"fill\s+\d+"))
+    fill = page.locator("main h1").inner_text().split()[-1]
+    until(lambda: [one.how for one in between(recorded, fill, cut)] == ["fills"])
+    assert recorded.record.numbered(Context, fill).fill_of == identity(recorded, cut)
+    page.get_by_role("button", name="Undo").click()
+    until(lambda: fill not in [one.number for one in recorded.record.all(Context)])
+    until(lambda: not [one for one in recorded.record.all(Relation) if one.earlier == identity(recorded, cut)])

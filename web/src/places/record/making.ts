@@ -12,11 +12,16 @@ export function filled(values: Record<string, unknown>): Record<string, unknown>
   return Object.fromEntries(Object.entries(values).filter(([, value]) => !isBlank(value)));
 }
 
+/** Return the next number of the recorder's block, or the one from paper; throws in words when that one is used. */
+export async function numberFor(kind: string, fromPaper = ''): Promise<string> {
+  const paper = fromPaper.trim();
+  if (paper && numbered(kind, paper)) throw new Error(say.numberTaken(kind, paper));
+  return paper || nextNumber(kind);
+}
+
 /** Make a numbered record with the next number of the recorder's block, or with one from paper. */
 export async function make(kind: string, values: Record<string, unknown>, fromPaper = ''): Promise<string> {
-  if (fromPaper.trim() && numbered(kind, fromPaper)) throw new Error(say.numberTaken(kind, fromPaper.trim()));
-  const number = fromPaper.trim() || (await nextNumber(kind));
-  return create(kind, filled({ number, ...values, ...signed() }));
+  return create(kind, filled({ number: await numberFor(kind, fromPaper), ...values, ...signed() }));
 }
 
 /** Return the words of a refusal, and whether no number was left. */
