@@ -9,6 +9,7 @@ it: such dates are draws from the posterior of that evidence.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -25,7 +26,8 @@ from baulk.dating.tables import tables_of
 from baulk.dating.window import Window
 
 WINDOW = Window(1601, 1800, firm=True)
-SITES, KEPT, EACH, BINS = 320, 63, 16, 8
+SITES, KEPT, EACH, BINS = 320, 31, 8, 8
+"""Draws 8 sweeps apart are all but independent on sites of three to six events; 31 of them give 32 ranks, four to a bin."""
 HOUSE = Suppositions()
 
 
@@ -80,6 +82,13 @@ def made_site(rng: np.random.Generator) -> tuple[Chronology, np.ndarray]:
     return chronology_of([str(one) for one in range(count)], later, earlier, [*given, *years], WINDOW), dates
 
 
+@cache
+def made_sites() -> tuple[tuple[Chronology, np.ndarray], ...]:
+    """Return the made sites, the same for the check and its controls."""
+    rng = np.random.default_rng(11)
+    return tuple(made_site(rng) for _ in range(SITES))
+
+
 def rank_of(rng: np.random.Generator, made: Chronology, dates: np.ndarray, supposed: Suppositions) -> list[int]:
     """Return the ranks of three true figures among the draws: one event's date, the first and the last of all events."""
     tables = tables_of(made, supposed)
@@ -87,18 +96,17 @@ def rank_of(rng: np.random.Generator, made: Chronology, dates: np.ndarray, suppo
     setting = setting_of(nodes, tables, 1)
     times = any_start(rng, setting, nodes.rising, nodes.high)
     draws, chances = np.empty((KEPT, nodes.count), np.float32), np.zeros((nodes.count, WINDOW.cells), np.float32)
-    run_sweeps(rng, setting, times, 1, 100, np.empty((0, 0), np.float32), chances)
+    run_sweeps(rng, setting, times, 1, 50, np.empty((0, 0), np.float32), chances)
     run_sweeps(rng, setting, times, KEPT, EACH, draws, chances)
     events = draws[:, : nodes.events]
     pairs = ((events[:, 0], dates[0]), (events.min(axis=1), dates.min()), (events.max(axis=1) - events.min(axis=1), np.ptp(dates)))
     return [int((drawn < true).sum()) for drawn, true in pairs]
 
 
-def chances_of_uniform(supposed: Suppositions, *, sites: int = SITES, believed: float = 1.0) -> list[float]:
+def chances_of_uniform(supposed: Suppositions, *, believed: float = 1.0) -> list[float]:
     """Return for each figure the chance of ranks as uneven as those of the made sites, were they uniform."""
-    rng, ranks = np.random.default_rng(11), []
-    for _ in range(sites):
-        made, dates = made_site(rng)
+    rng, ranks = np.random.default_rng(12), []
+    for made, dates in made_sites():
         evidence = tuple(
             replace(one, error=one.error * believed) if isinstance(one, YearWithError) else one for one in made.evidence
         )
@@ -117,5 +125,5 @@ def test_true_dates_rank_evenly_among_the_draws() -> None:
     ids=["flat span", "errors believed too small"],
 )
 def test_a_wrong_supposition_is_caught(wrong: Suppositions, believed: float) -> None:
-    """Negative control: a model that supposes something else than what made the sites has uneven ranks, with half the sites."""
-    assert min(chances_of_uniform(wrong, sites=SITES // 2, believed=believed)) < 1e-4
+    """Negative control: a model that supposes something else than what made the sites has uneven ranks."""
+    assert min(chances_of_uniform(wrong, believed=believed)) < 1e-4
