@@ -16,7 +16,9 @@ from tests.browser.conftest import Opener, settled
 
 pytestmark = pytest.mark.browser
 
-PLACES = ("site", "unit", "block", "order", "dates", "readings", "closing", "report", "registers")
+PLACES = (
+    "site", "record", "unit", "draw", "block", "order", "dates", "readings", "closing", "report", "registers", "settle", "device",
+)  # fmt: skip
 
 
 def stack_row(page: Page, number: str) -> Locator:
@@ -26,7 +28,7 @@ def stack_row(page: Page, number: str) -> Locator:
 
 @pytest.mark.parametrize("place", PLACES)
 def test_each_place_loads_with_the_demo(opened: Opener, place: str) -> None:
-    """Each place shows its heading and the demo's own words, without an error or a refusal by the content policy."""
+    """Each place shows its heading and its own words, for a device on which nobody has joined, without error or refusal."""
     page = opened(place)
     expect(page.locator("h1")).to_have_count(1)
     expect(page.locator("header").first).to_contain_text("Otter Weir glassworks yard")
@@ -34,12 +36,16 @@ def test_each_place_loads_with_the_demo(opened: Opener, place: str) -> None:
     expect(page.locator(f"nav a[href^='#/{place}']")).to_have_attribute("aria-current", "page")
     telling = {
         "site": "Unit 1",
+        "record": "Join the site on this device",
         "unit": "Curved setting of setts",
+        "draw": "Say who records",
         "block": "Curved setting of setts",
         "order": "Curved setting of setts",
         "dates": "Curved setting of setts",
         "readings": "What is the curved setting of setts?",
         "report": "Introduction",
+        "settle": "every field has one value in view",
+        "device": "nobody has joined on this device",
     }
     expect(page.locator("main")).to_contain_text(telling.get(place, "10"))
 
