@@ -21,11 +21,19 @@ function decode(text: string): string {
 }
 
 let current = $state.raw<Route>(read(location.hash));
+let before = '';
 let passing = $state(false);
 
 addEventListener('hashchange', () => {
-  current = read(location.hash);
+  const next = read(location.hash);
+  if (next.place !== current.place) before = written(current);
+  current = next;
 });
+
+/** Return the address of where one was in the place before this one; empty when the page was opened here. */
+export function cameFrom(): string {
+  return before;
+}
 
 /** The route as it stands; reading it in markup follows it. */
 export const route = {

@@ -1,9 +1,13 @@
 /** The words of the place “Readings”. */
 
+/** A share as the sentences of the server round it: one decimal below 10 and above 90, halves to the even digit. */
 const percent = (share: number): string => {
   if (share < 0.001) return 'under 0.1\u00a0%';
   if (share > 0.999) return 'over 99.9\u00a0%';
-  return `${(100 * share).toLocaleString(undefined, { maximumFractionDigits: share < 0.1 || share > 0.9 ? 1 : 0 })}\u00a0%`;
+  const tenths = share < 0.1 || share > 0.9 ? 1 : 0;
+  const scaled = 100 * share;
+  const whole = tenths === 0 && scaled % 1 === 0.5 ? 2 * Math.round(scaled / 2) : scaled;
+  return `${whole.toFixed(tenths)}\u00a0%`;
 };
 const many = (count: number, one: string, more: string): string => `${count.toLocaleString()} ${count === 1 ? one : more}`;
 const one = (value: number): string => Math.abs(value).toLocaleString(undefined, { maximumFractionDigits: 1, minimumFractionDigits: 1 });
@@ -36,14 +40,15 @@ export const readingsWords = {
   aboutNone: 'Choose at least one context.',
   begin: 'Ask it',
   begun: 'The question is asked. Next: see what the record says to it.',
-  joinToEdit: 'To ask or to answer, join the site with this device first.',
+  joinToEdit: 'To ask or to answer, join the site with this device first',
+  joinBack: 'You come back here once you have joined.',
 
   answerTitle: 'Answer',
   range: (low: number, high: number) => `${percent(low)} to ${percent(high)}`,
   rangeHelp: 'The thick mark is the answer; the line is all that it can be while every word stays in its printed range.',
   prior: (share: number) => `before: ${percent(share)}`,
   weighing: 'Weighing…',
-  notWeighed: 'Not weighed: the server does not answer. What you entered is kept on this device.',
+  notWeighed: 'Not weighed: the server does not answer. What you entered is kept on this device, and is weighed when the server answers again. The answer shown is the one before.',
   concluded: 'What the director concluded',
 
   tableTitle: 'Evidence',
@@ -53,7 +58,18 @@ export const readingsWords = {
   notThere: (saw: string) => `looked for and not there: ${saw}`,
   cell: (piece: string, reading: string, said: string, decibans: number) => `${piece} under ${reading}: ${said || 'not said'}; ${weight(decibans)}`,
   blank: 'not said',
-  together: (cause: string) => `together: ${cause}`,
+  waits: 'does not count yet',
+  waitingCell: (piece: string, reading: string, said: string) => `${piece} under ${reading}: ${said || 'not said'}; does not count yet`,
+  unsaidHere: (marks: readonly string[]) => `does not count yet: not said under ${marks.join(', ')}`,
+  unsaidOfTest: (marks: readonly string[]) => `not said under ${marks.join(', ')}: taken as “cannot say”`,
+  unsaidTitle: (pieces: number) => (pieces === 1 ? 'One piece does not count yet' : `${pieces.toLocaleString()} pieces do not count yet`),
+  unsaidHelp:
+    'Each has a cell in which nobody said a word. A piece counts once every reading has a word of the scale or “cannot say”; before that it would speak for whichever reading was filled in first.',
+  unsaidLine: (piece: string, marks: readonly string[]) => `${piece}: not said under ${marks.join(', ')}`,
+  sayRest: 'Say “cannot say” in the cells not said',
+  sayRestAll: (cells: number) => (cells === 1 ? 'Say “cannot say” in the one cell not said' : `Say “cannot say” in all ${cells.toLocaleString()} cells not said`),
+  cannotSay: 'cannot say',
+  together: (cause: string) => `counted once, together: ${cause}`,
   counts: (reading: string, decibans: number) => `${reading}: ${weight(decibans)}, counted once`,
   aside: (why: string) => `set aside: ${why}`,
   made: 'a test that was made',
@@ -69,6 +85,20 @@ export const readingsWords = {
   source: 'Source',
   close: 'Close',
   nowStands: (first: string, share: number, second: string, other: number) => `Now: ${first} ${percent(share)}, ${second} ${percent(other)}.`,
+
+  kept: 'Kept.',
+  onceStands: (others: readonly string[], cause: string) =>
+    `Counted once, together with ${others.join(', ')} (“${cause}”): under this reading the word here is the least expected of them, so it stands for all.`,
+  onceBehind: (stands: string, others: readonly string[], cause: string) =>
+    `Counted once, together with ${others.join(', ')} (“${cause}”): under this reading ${stands} is less expected and stands for all, so the word here changes nothing while that stays.`,
+  onceAlike: (others: readonly string[], cause: string) =>
+    `Counted once, together with ${others.join(', ')} (“${cause}”): under this reading ${others.length === 1 ? 'it is' : 'the least expected of them is'} as expected as the word here, so a more expected word here changes nothing.`,
+  onceShared: (others: readonly string[], cause: string, count: number) =>
+    `Shares one cause (“${cause}”) with ${others.join(', ')}: each counts one part in ${count.toLocaleString()}.`,
+  oldWhy: (word: string) => `“${word}” was said after this reason was written. Does the reason still hold?`,
+  oldWhyLabel: 'The reason, asked anew',
+  whyHolds: 'It still holds',
+  whyGone: 'Take it out and write another',
 
   pieceTitle: (mark: string) => `Evidence ${mark}`,
   saw: 'What was seen',

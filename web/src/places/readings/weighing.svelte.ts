@@ -1,8 +1,10 @@
 /** Weighs a question anew whenever something that belongs to it changes on this device; the last answer stays meanwhile. */
 
 import * as api from '../../api/readings.ts';
+import { Refusal } from '../../api/client.ts';
 import type { ProposalLine, WeighView } from '../../api/schema.ts';
 import { device } from '../../offline/index.ts';
+import { readingsWords as words } from '../../strings/readings.ts';
 import { gathered, questionOf } from './edit.ts';
 
 const PAUSE_MS = 120;
@@ -14,6 +16,7 @@ export class Weighing {
   busy = $state(false);
   #key = '';
   #turn = 0;
+  #unanswered = $state(false);
   #timer: ReturnType<typeof setTimeout> | undefined;
 
   constructor(number: string) {
@@ -24,7 +27,8 @@ export class Weighing {
     $effect(() => {
       const body = posted;
       const key = body ? JSON.stringify(body) : number;
-      if (key === this.#key) return; // the same values again, as when the server has acknowledged them
+      const answers = device.online && this.#unanswered; // it is asked again once the server is there again
+      if (key === this.#key && !answers) return; // the same values again, as when the server has acknowledged them
       this.#key = key;
       const turn = ++this.#turn;
       clearTimeout(this.#timer);
@@ -38,9 +42,11 @@ export class Weighing {
     try {
       const [view, found] = await Promise.all(body ? [api.weigh(body), api.propose(body)] : [api.question(number), api.proposals(number)]);
       if (turn !== this.#turn) return;
-      [this.view, this.proposals, this.problem] = [view, found.proposals, ''];
+      [this.view, this.proposals, this.problem, this.#unanswered] = [view, found.proposals, '', false];
     } catch (refusal) {
-      if (turn === this.#turn) this.problem = refusal instanceof Error ? refusal.message : String(refusal);
+      if (turn !== this.#turn) return;
+      this.#unanswered = this.view !== undefined && refusal instanceof Refusal && refusal.code === 'out_of_reach';
+      this.problem = this.#unanswered ? words.notWeighed : refusal instanceof Error ? refusal.message : String(refusal);
     } finally {
       if (turn === this.#turn) this.busy = false;
     }
