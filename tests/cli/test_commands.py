@@ -202,13 +202,42 @@ def test_nothing_is_written_over(run: Run, demo_sites: DemoSites, tmp_path: Path
 def test_drawings_are_listed_and_drawn(run: Run, demo_sites: DemoSites, tmp_path: Path) -> None:
     """Without a name the drawings are listed; `all` draws each; a wrong name is answered with the near ones."""
     names = run("draw", demo_sites.good).stdout.split()
-    assert {"site", "order", "plan-1", "wall-W1", "wall-W2"} <= set(names)
+    assert {"site", "order", "dates", "plan-1", "wall-W1", "wall-W2"} <= set(names)
     drawn = answer(run("draw", demo_sites.good, "all", "--to", tmp_path, "--json"))["files"]
     assert len(drawn) == len(names)
     assert all(Path(path).read_text(encoding="utf-8").startswith("<svg") for path in drawn)
     wrong = run("draw", demo_sites.good, "wall-W9", "--to", tmp_path)
     assert wrong.exit_code == 3
     assert "There is no wall “W9”" in wrong.stderr
+
+
+def test_the_dates_are_drawn_for_each_viewer(run: Run, demo_sites: DemoSites, tmp_path: Path) -> None:
+    """`draw dates` is the drawing of `date --draw`; a new site without contexts has none and says what there is."""
+    run("draw", demo_sites.good, "dates", "--to", tmp_path / "drawn")
+    run("date", demo_sites.good, "--draw", tmp_path / "dates.svg")
+    drawn = (tmp_path / "drawn" / "dates.svg").read_text(encoding="utf-8")
+    assert drawn == (tmp_path / "dates.svg").read_text(encoding="utf-8")
+    run("draw", demo_sites.good, "dates", "--to", tmp_path / "all", "--restricted")
+    notice = "RESTRICTED: shows records that are not for the public"
+    assert notice in (tmp_path / "all" / "dates.svg").read_text(encoding="utf-8")
+    assert notice not in drawn
+    assert run("draw", demo_sites.good, "dates", "--to", tmp_path / "public", "--public").exit_code == 0
+    run("new", tmp_path / "bare.gpkg", "--code", "B", "--by", "AK")
+    assert "dates" not in run("draw", tmp_path / "bare.gpkg").stdout.split()
+    assert run("draw", tmp_path / "bare.gpkg", "dates").exit_code == 3
+
+
+def test_the_demo_names_all_that_it_wrote(run: Run, tmp_path: Path) -> None:
+    """Every file that `demo` names is there, the invented table of types among them, and the table is one that `date` takes."""
+    made = run("demo", tmp_path / "demo", "--json")
+    told = answer(made)
+    paths = [told["site"], told["with_mistakes"], told["types"], *told["report"]]
+    assert all(Path(path).is_file() for path in paths)
+    said = run("demo", tmp_path / "demo").stdout
+    assert f"Types:         {told['types']} (an invented table" in said
+    dated = run("date", told["site"], "--types", told["types"], "--json")
+    assert dated.exit_code in (0, 1)
+    assert answer(dated)["types"] != answer(run("date", told["site"], "--json"))["types"]
 
 
 def test_a_record_is_shown_with_its_blanks_and_its_history(run: Run, own_demo: Path) -> None:

@@ -11,14 +11,18 @@ from baulk.work.date_drawings import aids_scene, dates_scene
 from baulk.work.dates import SiteDates
 from baulk.work.give import write_new
 
-__all__ = ["draw_aids", "draw_dates"]
+__all__ = ["dates_svg", "draw_aids", "draw_dates"]
+
+
+def dates_svg(found: SiteDates, dated: DatedSite | None, view: View) -> str:
+    """Return the drawing of the dates: bounds, and ranges where a chronology was worked out."""
+    bare = withheld_from(found.order.record, view).bare
+    return to_svg(dates_scene(found, dated, withheld=bare, restricted=view is View.RESTRICTED))
 
 
 def draw_dates(found: SiteDates, dated: DatedSite | None, path: Path, view: View) -> None:
-    """Write the drawing of the dates: bounds, and ranges where a chronology was worked out."""
-    bare = withheld_from(found.order.record, view).bare
-    scene = dates_scene(found, dated, withheld=bare, restricted=view is View.RESTRICTED)
-    write_new(path, to_svg(scene).encode("utf-8"))
+    """Write the drawing of the dates."""
+    write_new(path, dates_svg(found, dated, view).encode("utf-8"))
 
 
 def draw_aids(found: SiteDates, number: str, path: Path, view: View) -> None:

@@ -30,10 +30,15 @@ def demo(folder: Path, open_page: bool, port: int, browser: bool, json_out: bool
     step("Writing its report")
     unit = source().record.numbered(Unit, "1")
     written = write_report(source(), unit.id, folder)
-    answer = {"site": str(sites.good), "with_mistakes": str(sites.mistaken), "report": [str(path) for path in written]}
+    answer = {
+        "site": str(sites.good), "with_mistakes": str(sites.mistaken), "report": [str(path) for path in written],
+        "types": str(sites.types),
+    }  # fmt: skip
     words = (
-        f"Site:          {sites.good}\nWith mistakes: {sites.mistaken}\nReport:        {written[1]}\n\n"
-        f"Try: {as_typed()} order {sites.mistaken}\n     {as_typed()} close {sites.good} 1"
+        f"Site:          {sites.good}\nWith mistakes: {sites.mistaken}\nReport:        {written[1]}\n"
+        f"Types:         {sites.types} (an invented table of types of finds)\n\n"
+        f"Try: {as_typed()} order {sites.mistaken}\n     {as_typed()} close {sites.good} 1\n"
+        f"     {as_typed()} date {sites.good} --types {sites.types}"
     )
     emit(answer, words, json_out=json_out)
     if open_page:
