@@ -201,7 +201,7 @@ export const record = {
 
   openTitle: 'Only while open',
   openHelp: 'Lost once the unit is filled in, and not done yet.',
-  openCount: (count: number) => (count === 0 ? 'Nothing that this device can tell' : many(count, 'thing not done', 'things not done')),
+  openCount: (count: number) => (count === 0 ? 'Nothing on these sheets' : `${many(count, 'thing', 'things')} on these sheets`),
   openBlank: (label: string, fields: string) => `${label}: ${fields} blank`,
   andMore: (count: number) => ` and ${count} more`,
   openNoTop: (label: string) => `${label}: no level on its top`,
@@ -231,7 +231,7 @@ export const record = {
   dayHelp: 'Goals in the morning, what was done and decided in the evening, doubts whenever they come. Nothing is rubbed out.',
   beginDay: 'Begin the diary of today',
   earlierDays: 'Earlier days',
-  fromCheck: 'From the last closing check',
+  fromCheck: 'From the last closing check, rules that these sheets cannot answer',
   checkSeen: (when: string) => `as last seen ${when}`,
   noCheck: 'The closing check of this unit was not fetched on this device yet.',
 } as const;
