@@ -349,7 +349,7 @@ def test_what_is_lost_at_backfill_stands_beside_every_page(devices: Devices) -> 
     expect(aside).to_contain_text(f"{number}: nothing says what it lies over or under")
     expect(aside).to_contain_text("From the last closing check")
     expect(aside.locator("li").first).to_contain_text(number)  # what is about the open sheet stands first
-    aside.get_by_role("link", name=re.compile(rf"^{number}: Description")).click()
+    aside.get_by_role("link", name=re.compile(rf"^Context {number}: Description")).click()
     expect(box_of(page, "description").locator("textarea")).to_be_focused()
     box_of(page, "description").locator("textarea").fill("Ash.")
     expect(aside.get_by_role("link", name=re.compile(rf"^{number}: Description"))).to_have_count(0)
