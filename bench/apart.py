@@ -16,9 +16,9 @@ __all__ = ["best_of", "forget_peak", "peak_megabytes", "run_apart", "serve"]
 Job = Callable[..., dict[str, Any]]
 
 
-def run_apart(file: str, job: str, *, timeout: float = 900, **settings: Any) -> dict[str, Any]:
-    """Run one job of a bench file in a fresh process; return its answer with ``megabytes`` added."""
-    command = [sys.executable, str(Path(file).resolve()), job, json.dumps(settings)]
+def run_apart(file: str, job: str, *, timeout: float = 900, python: str = sys.executable, **settings: Any) -> dict[str, Any]:
+    """Run one job of a bench file in a fresh process of an interpreter; return its answer with ``megabytes`` added."""
+    command = [python, str(Path(file).resolve()), job, json.dumps(settings)]
     done = subprocess.run(command, capture_output=True, text=True, timeout=timeout, check=False)
     if done.returncode:
         raise RuntimeError(f"the job {job} of {Path(file).name} failed:\n{done.stderr}")
