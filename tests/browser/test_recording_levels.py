@@ -79,7 +79,7 @@ def test_a_level_from_a_staff_reading(devices: Devices, recorded: ServedSite) ->
     page.get_by_label("Backsight after moving").fill("0.945")
     page.get_by_role("button", name="Write the line").click()
     expect(page.locator("[data-shown='misclosure']")).to_contain_text("not closed yet")
-    page.get_by_text(re.compile("Close on")).click()
+    page.get_by_text(re.compile("^Close on")).click()
     page.get_by_label("Foresight").fill("1.524")
     page.get_by_role("button", name="Write the line").click()
     expect(page.locator("[data-shown='misclosure']")).to_have_text("-4.0 mm, within the limit of 7.1 mm")
