@@ -79,6 +79,7 @@ def _take(browser: Any, address: str, size: tuple[int, int], scheme: str, name: 
     for place in PLACES if size == WIDE else ("record", "unit", "draw", "order", "closing"):
         page.goto(f"{address.split('#', maxsplit=1)[0]}#/{place}")
         page.wait_for_timeout(2_500)
+        page.locator("main .waiting").first.wait_for(state="hidden", timeout=120_000)
         picture = Image.open(io.BytesIO(page.screenshot()))
         picture.convert("RGB").save(TARGET / f"{place}{name}.webp", quality=55, method=6)
     context.close()

@@ -1,14 +1,16 @@
-"""A new, empty site kept in feet: lay out, three contexts, their order, all from one device."""
+"""The job on a new, empty site kept in feet, from one device: lay out, dig, order, wall, photo, closing check, report."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
+from PIL import Image
 from playwright.sync_api import Browser, Page, expect
 
-from baulk.record import Context, Relation, Site, Unit
+from baulk.record import Context, Photo, Relation, Site, Unit, Wall
 from baulk.store import open_site
 from baulk.work.pen import Pen
 from tests.browser.recording import Devices, ServedSite, served_to_devices, until
@@ -48,8 +50,8 @@ def written(page: Page, kind: str) -> str:
     return page.locator("main h1").inner_text().split()[-1]
 
 
-def test_a_unit_and_its_first_contexts(devices: Devices, recorded: ServedSite) -> None:
-    """A five-foot unit is laid out in feet and inches, three contexts are numbered from 1, and the stack follows their order."""
+def test_the_job_on_a_fresh_site(devices: Devices, recorded: ServedSite, tmp_path: Path) -> None:
+    """A unit is laid out in feet, three contexts put in order, a loop mended, wall and photo made, then closed and reported."""
     page = devices.record(devices.of(), heading="Record")
     expect(page.locator("main")).to_contain_text("No unit is on this device yet.")
     page.get_by_role("link", name="New unit").click()
@@ -82,3 +84,40 @@ def test_a_unit_and_its_first_contexts(devices: Devices, recorded: ServedSite) -
     assert fill.fill_of == recorded.record.numbered(Context, "3").id
     devices.record(page, heading="Record unit 1")
     assert [layer.locator(".number").inner_text() for layer in page.locator("main .layer").all()] == ["2", "3", "1"]
+    the_loop_is_mended(devices, recorded, page)
+    a_wall_and_a_photo(devices, recorded, page, tmp_path)
+    page.goto(f"{recorded.address}#/closing/1")
+    expect(page.locator("main .state")).to_contain_text("Not ready to fill in", timeout=20_000)
+    expect(page.locator("main")).to_contain_text("Lost for good once filled in")
+    page.goto(f"{recorded.address}#/report/1")
+    expect(page.locator("main article")).to_contain_text("Weir field", timeout=60_000)
+    page.locator("main summary").filter(has_text="Context").first.click()
+    expect(page.locator("main article")).to_contain_text("fill")
+
+
+def the_loop_is_mended(devices: Devices, recorded: ServedSite, page: Page) -> None:
+    """The oldest layer over the fill runs in a circle, which is told; turned round nothing contradicts, and nothing was written."""
+    devices.record(page, "relate", heading="What lies over what?")
+    for number in ("1", "2"):
+        page.locator("main .layer").filter(has=page.get_by_text(number, exact=True)).click()
+    page.get_by_text("overlies", exact=True).click()
+    expect(page.get_by_role("alert").filter(has_text="This makes a loop.")).to_contain_text("1 overlies 2 (the new one)")
+    page.locator("p.row").get_by_role("button", name="The other way round").click()
+    expect(page.get_by_text("This makes a loop.")).to_have_count(0)
+    assert len(recorded.record.all(Relation)) == 2
+
+
+def a_wall_and_a_photo(devices: Devices, recorded: ServedSite, page: Page, folder: Path) -> None:
+    """A wall is laid out from the unit's corners and a photo of a context kept and sent."""
+    page.goto(f"{recorded.address}#/draw/1%2Feast")
+    page.get_by_label("Level of the string").fill("98.5")
+    page.get_by_role("button", name="Lay out this wall").click()
+    until(lambda: [wall.ends for wall in recorded.record.all(Wall)] == [((105, 205.5), (105, 200))])
+    picture = folder / "IMG_0001.jpg"
+    Image.linear_gradient("L").resize((640, 480)).convert("RGB").save(picture)
+    devices.record(page, f"photo.{recorded.record.numbered(Context, '3').id}", heading="Photo")
+    page.get_by_label("What it shows").fill("The cut, cleaned")
+    page.locator("input[type=file][capture=environment]").set_input_files(picture)
+    page.get_by_role("button", name="Yes, sharp").click()
+    until(lambda: [photo.subject for photo in recorded.record.all(Photo)] == ["The cut, cleaned"])
+    until(lambda: recorded.record.all(Photo)[0].file in recorded.office.files)
