@@ -122,7 +122,7 @@ def test_drawings_without_a_place_are_refused_and_the_order_is_drawn(site: Path,
     own = (tmp_path / f"order-{UNIT}.svg").read_text(encoding="utf-8")
     assert all(f"P040-{layer:02}" in own for layer in range(1, 17)) and "P041-01" not in own
     assert "P041-01" in (tmp_path / "order.svg").read_text(encoding="utf-8")
-    assert len(baulk("draw", site).stdout.split()) == 2 + 2 * 58
+    assert len(baulk("draw", site).stdout.split()) == 3 + 2 * 58
 
 
 def test_the_report_says_what_is_not_recorded(written: dict[str, Path]) -> None:

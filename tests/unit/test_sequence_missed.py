@@ -258,9 +258,9 @@ def test_a_site_of_many_outlines_takes_time_in_proportion() -> None:
         order = order_of(known.relations)
         best = float("inf")
         for _ in range(2):
-            start = time.perf_counter()
+            start = time.process_time()
             missed_relations(record, order, known=known)
-            best = min(best, time.perf_counter() - start)
+            best = min(best, time.process_time() - start)
         return best
 
     assert seconds(60) < 9 * seconds(30)
