@@ -115,7 +115,7 @@ def _worth(
 @singledispatch
 def _weight(candidate: object, dates: Dates, true: int, rng: np.random.Generator) -> Floats:
     """Simulate an outcome from one draw, and return the weight that it gives to every draw."""
-    raise NotImplementedError(type(candidate).__name__)
+    raise NotImplementedError(type(candidate).__name__)  # the base of a closed set: each kind of candidate is registered below
 
 
 @_weight.register
