@@ -93,6 +93,20 @@ def test_which_is_earlier_has_its_error(run: Run, site: Path) -> None:
     assert "1 is earlier than 3: below 1 per cent" in run("date", site, "--before", "1", "3").stdout
 
 
+def test_a_chance_of_some_years_and_how_two_spans_stand(run: Run, site: Path) -> None:
+    """Both are answered in one go, each under its own name, with what they rest on once; the docs tell every key."""
+    found = answer(run("date", site, "--within", "2", "1750", "1850", "--spans", "3,2", "1", "--json"))
+    assert found["within"]["chance"] > found["within"]["by_order_and_span_alone"]
+    assert sum(found["within"][key] for key in ("chance", "earlier", "later")) == pytest.approx(1)
+    assert found["spans"]["first_events"] == ["3", "2"]
+    assert sum(way["chance"] for way in found["spans"]["ways"]) == pytest.approx(1)
+    assert not [key for key in _told(found) if f"`{key}`" not in DOCS]
+    words = run("date", site, "--within", "2", "1750", "1850", "--spans", "3,2", "1").stdout
+    assert words.startswith("2 is of 1750 to 1850: ")
+    assert "is over before 1 begins, with years between: " in words
+    assert words.count("Seed 1.") == 1
+
+
 def test_the_absence_of_later_finds_draws_the_layer_back(run: Run, site: Path) -> None:
     """Of 40 sherds none is white ware: with that counted the layer ends earlier than without it, and the words say why."""
     (told,) = answer(run("date", site, "--absence", "--json"))["absences"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from baulk.cli.date_rests import how_told, pieces_told
+from baulk.cli.date_rests import pieces_told
 from baulk.cli.options import step
 from baulk.work.chronology_answers import DatedSite, ranges_in_words
 from baulk.work.date_more import best_told, varied_told
@@ -28,7 +28,7 @@ def best_answer(dated: DatedSite, named: str) -> tuple[dict[str, Any], str]:
     ]  # fmt: skip
     none = f"Nothing that could be done for {told.event} is on record: no sample, no soil left, no loosely dated find."
     lines = [one.words for one in told.worths] or [none]
-    return {"question": told.event, "candidates": candidates, **how_told(dated)}, "\n".join([*lines, told.hours])
+    return {"question": told.event, "candidates": candidates}, "\n".join([*lines, told.hours])
 
 
 def sensitivity_answer(dated: DatedSite) -> tuple[dict[str, Any], str]:
@@ -48,7 +48,6 @@ def sensitivity_answer(dated: DatedSite) -> tuple[dict[str, Any], str]:
             }
             for one in varied
         ],
-        **how_told(dated),
     }
     lines = []
     for one in varied:

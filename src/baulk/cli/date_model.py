@@ -11,7 +11,8 @@ import click
 
 from baulk.cli.date_best import best_answer, sensitivity_answer
 from baulk.cli.date_draw import draw_dates
-from baulk.cli.date_rests import how_told, piece_told, pieces_told
+from baulk.cli.date_rests import how_told, piece_told, pieces_told, rests_in_words
+from baulk.cli.date_spans import spans_answer, within_answer
 from baulk.cli.options import step
 from baulk.dating.discard import Discard
 from baulk.dating.intrusion import Intrusion
@@ -35,6 +36,10 @@ F = TypeVar("F", bound=Callable[..., Any])
 _OPTIONS = (
     click.option("--model", is_flag=True, help="Work out the chronology: ranges, phases, finds that look out of place."),
     click.option("--before", nargs=2, default=None, metavar="A B", help="How likely context A is earlier than context B."),
+    click.option("--within", nargs=3, type=(str, int, int), default=None, metavar="CONTEXT FROM TO",
+                 help="How likely a context is of the years FROM to TO."),
+    click.option("--spans", nargs=2, default=None, metavar="A B",
+                 help="How two spans stand in time: “phase 2”, or contexts as 104,107."),
     click.option("--absence", is_flag=True, help="What the absence of later finds does to each date, explained."),
     click.option("--best-sample", default=None, metavar="CONTEXT", help="What would date this context best, for its cost."),
     click.option("--sensitivity", is_flag=True, help="How the dates move when what is supposed is varied."),
@@ -64,6 +69,8 @@ class ModelAsked:
 
     model: bool = False
     before: tuple[str, str] | None = None
+    within: tuple[str, int, int] | None = None
+    spans: tuple[str, str] | None = None
     absence: bool = False
     best_sample: str | None = None
     sensitivity: bool = False
@@ -98,7 +105,7 @@ class ModelAsked:
 
 def wants_model(asked: ModelAsked) -> bool:
     """Tell whether anything is asked of the chronology."""
-    return bool(asked.model or asked.before or asked.absence or asked.best_sample or asked.sensitivity)
+    return any((asked.model, asked.before, asked.within, asked.spans, asked.absence, asked.best_sample, asked.sensitivity))
 
 
 def answer_of_model(
@@ -124,15 +131,24 @@ def answer_of_model(
 
 
 def _asked_of(dated: DatedSite, asked: ModelAsked, types: TypeTable) -> tuple[dict[str, Any], str]:
+    """Answer all that is asked, in one and the same order, with what it rests on once at the end."""
+    told: list[tuple[dict[str, Any], str]] = []
+    if asked.model:
+        told.append(_whole(dated))
     if asked.before:
-        return _before(dated, *asked.before)
+        told.append(_before(dated, *asked.before))
+    if asked.within:
+        told.append(within_answer(dated, *asked.within))
+    if asked.spans:
+        told.append(spans_answer(dated, *asked.spans))
     if asked.absence:
-        return _absence(dated, types)
+        told.append(_absence(dated, types))
     if asked.best_sample:
-        return best_answer(dated, asked.best_sample)
+        told.append(best_answer(dated, asked.best_sample))
     if asked.sensitivity:
-        return sensitivity_answer(dated)
-    return _whole(dated)
+        told.append(sensitivity_answer(dated))
+    answer = {key: held for one, _ in told for key, held in one.items()}
+    return answer | how_told(dated), "\n".join([*(words for _, words in told), *rests_in_words(dated)])
 
 
 def _before(dated: DatedSite, one: str, other: str) -> tuple[dict[str, Any], str]:
@@ -140,9 +156,8 @@ def _before(dated: DatedSite, one: str, other: str) -> tuple[dict[str, Any], str
     answer = {
         "first": told.one, "second": told.other, "first_earlier": told.chance.value,
         "standard_error": told.chance.standard_error, "years_between": [round(year, 1) for year in told.apart], "says": told.says,
-        **how_told(dated),
     }  # fmt: skip
-    return answer, "\n".join([told.says, *dated.settings_in_words, dated.dates.diagnosis.words])
+    return answer, told.says
 
 
 def _absence(dated: DatedSite, types: TypeTable) -> tuple[dict[str, Any], str]:
@@ -160,7 +175,7 @@ def _absence(dated: DatedSite, types: TypeTable) -> tuple[dict[str, Any], str]:
         for one in told
     ]
     words = [one.says for one in told] or ["Nothing that is common later is absent from a deposit here, so absence says nothing."]
-    return {"absences": lines, **how_told(dated)}, "\n".join([*words, *dated.settings_in_words])
+    return {"absences": lines}, "\n".join(words)
 
 
 def _again(site: SiteChronology, settings: ChronologySettings, types: TypeTable) -> SiteChronology:
@@ -181,7 +196,6 @@ def _whole(dated: DatedSite) -> tuple[dict[str, Any], str]:
         "evidence": [
             {"event": dated.site.chronology.events[one.event], "is": one.name} for one in dated.site.chronology.evidence
         ],
-        **how_told(dated),
     }  # fmt: skip
     return answer, "\n".join(_whole_words(dated))
 
@@ -222,6 +236,3 @@ def _whole_words(dated: DatedSite) -> Iterator[str]:
     if dated.site.left_out:
         yield f"not in the chronology ({len(dated.site.left_out)}):"
         yield from (f"  {one}" for one in dated.site.left_out)
-    yield from dated.settings_in_words
-    yield from (*dated.curves, *dated.site.notes, *dates.notes)
-    yield dates.diagnosis.words

@@ -9,7 +9,7 @@ from baulk.dating.posterior import EventDate
 from baulk.drawing.dates import OUTER, told_pieces
 from baulk.work.chronology_answers import DatedSite
 
-__all__ = ["how_told", "piece_told", "pieces_told"]
+__all__ = ["how_told", "piece_told", "pieces_told", "rests_in_words"]
 
 
 def how_told(dated: DatedSite) -> dict[str, Any]:
@@ -18,6 +18,12 @@ def how_told(dated: DatedSite) -> dict[str, Any]:
         "settings": list(dated.settings_in_words), "seed": dated.dates.seed, "curves": list(dated.curves),
         "chains": dated.dates.diagnosis.words, "notes": [*dated.site.notes, *dated.dates.notes],
     }  # fmt: skip
+
+
+def rests_in_words(dated: DatedSite) -> tuple[str, ...]:
+    """Return the same in sentences."""
+    notes = (*dated.curves, *dated.site.notes, *dated.dates.notes)
+    return (*dated.settings_in_words, *notes, dated.dates.diagnosis.words)
 
 
 def pieces_told(date: EventDate, level: float = OUTER) -> list[dict[str, Any]]:

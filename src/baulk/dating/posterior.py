@@ -272,11 +272,11 @@ class Dates:
             When one is not in the chronology.
         """
         one, other = (self.draws[:, self.chronology.place(name)] for name in (first, second))
-        return self._chance(float((one < other).mean() + 0.5 * (one == other).mean()))
+        return self.chance_of(float((one < other).mean() + 0.5 * (one == other).mean()))
 
     def within(self, name: str, begin: int, end: int) -> Chance:
         """Return the chance that an event lies from one calendar year to another, both included."""
-        return self._chance(self.of(name).within(begin, end))
+        return self.chance_of(self.of(name).within(begin, end))
 
     def apart(self, later: str, earlier: str) -> tuple[float, float, float, float, float]:
         """Return the years from one event to another at 2.5, 16, 50, 84 and 97.5 per cent; below 0 the other way round."""
@@ -290,6 +290,7 @@ class Dates:
         doubtful = (one for one in self.finds if "sits well" not in one.words)
         return tuple(sorted(doubtful, key=lambda one: -max(one.intrusive, one.residual)))
 
-    def _chance(self, value: float) -> Chance:
+    def chance_of(self, value: float) -> Chance:
+        """Return a share of the draws as a chance with its standard error."""
         error = np.sqrt(max(value * (1 - value), 1 / self.in_effect) / self.in_effect)
         return Chance(value, float(error))

@@ -18,8 +18,8 @@ from baulk.work.chronology import SiteChronology
 from baulk.work.dates import SiteDates
 
 __all__ = [
-    "AbsenceTold", "BeforeTold", "DatedSite", "absence_told", "before_told", "date_lines", "prior_in_words", "prior_range",
-    "ranges_in_words",
+    "AbsenceTold", "BeforeTold", "DatedSite", "WithinTold", "absence_told", "before_told", "date_lines", "prior_in_words",
+    "prior_range", "ranges_in_words", "within_told",
 ]  # fmt: skip
 
 _CHANGED = 5
@@ -73,6 +73,34 @@ class BeforeTold:
     other: str
     chance: Chance
     apart: tuple[float, float, float, float, float]
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class WithinTold:
+    """How likely a context is of some years.
+
+    Parameters
+    ----------
+    event : str
+        Its name in the chronology.
+    begin, end : int
+        First and last of these years.
+    chance, earlier, later : Chance
+        That it is of these years, of earlier ones, of later ones.
+    before : float
+        The chance of these years by order and span alone.
+    says : str
+        All in a sentence.
+    """
+
+    event: str
+    begin: int
+    end: int
+    chance: Chance
+    earlier: Chance
+    later: Chance
+    before: float
     says: str
 
 
@@ -150,6 +178,33 @@ def before_told(dated: DatedSite, one: str, other: str) -> BeforeTold:
         f"{second} are {left} to {right} years at 68 per cent, {low} to {high} at 95; below 0 the other way round."
     )
     return BeforeTold(first, second, chance, apart, says)
+
+
+def within_told(dated: DatedSite, named: str, begin: int, end: int) -> WithinTold:
+    """Return how likely a context, by its number or id, is of the years from one to another, both included.
+
+    Raises
+    ------
+    UnknownRecord, InputError
+        When it is not on record or not in the chronology, a year 0 is asked for, or the years run backwards.
+    """
+    event = dated.site.event(named)
+    if 0 in (begin, end) or begin > end:
+        raise InputError(
+            f"The years {begin} to {end} are asked for. Give the earlier first; years before Christ are negative, and there is no "
+            "year 0."
+        )
+    date, dates = dated.dates.of(event), dated.dates
+    chance, before = dates.within(event, begin, end), date.within(begin, end, prior=True)
+    years = (date.years + 0.5 * date.step) < counted(begin)
+    earlier = dates.chance_of(min(float(date.probability[years].sum()), 1 - chance.value))
+    later = dates.chance_of(max(1 - chance.value - earlier.value, 0.0))
+    span = year_in_words(begin) if begin == end else f"{year_in_words(begin)} to {year_in_words(end)}"
+    says = (
+        f"{event} is of {span}: {chance.words} (standard error {100 * chance.standard_error:.1f}); earlier: {earlier.words}; "
+        f"later: {later.words}. By order and span alone {dates.chance_of(before).words} would be of these years."
+    )
+    return WithinTold(event, begin, end, chance, earlier, later, before, says)
 
 
 def absence_told(with_it: DatedSite, without_it: DatedSite) -> tuple[AbsenceTold, ...]:
