@@ -278,7 +278,7 @@ def test_the_suction_scar_is_a_terminus_of_1905() -> None:
 
 @pytest.mark.parametrize("row", " ".join(DAVIS.split()).split("; "))
 def test_absorption_of_twenty_bricks(row: str) -> None:
-    """all 20 percentages come out as printed to a unit of the last printed digit; 16 are cut off there, 4 rounded."""
+    """All 20 percentages come out as printed to a unit of the last printed digit; 16 are cut off there, 4 rounded."""
     dry_pounds, dry_ounces, wet_pounds, wet_ounces, printed = row.split()
     dry, wet = (16 * int(pounds) + int(ounces) for pounds, ounces in ((dry_pounds, dry_ounces), (wet_pounds, wet_ounces)))
     digits = len(printed.split(".")[1].rstrip("0"))
