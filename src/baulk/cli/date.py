@@ -140,6 +140,9 @@ def _answer(found: SiteDates) -> dict[str, Any]:
         "contexts": [_bounds(one) for one in found.all],
         "contradictions": [_contradiction(found, one) for one in found.contradictions[:SHOWN]],
         "contradictions_in_all": len(found.contradictions),
+        "oddities": [
+            {"says": one.says, "contexts": [found.order.label(identity) for identity in one.contexts]} for one in found.oddities
+        ],
         "left_out": list(found.left_out),
         "types": found.types.title,
         "notes": list(found.notes),
@@ -193,6 +196,10 @@ def _words(found: SiteDates) -> str:
         lines += [found.says(one), *(f"  {way.says}" for way in found.ways_out(one))]
     if len(found.contradictions) > SHOWN:
         lines.append(f"… and {len(found.contradictions) - SHOWN} more contradictions; settle these first.")
+    if found.oddities:
+        lines += [f"radiocarbon to look at ({len(found.oddities)}):", *(f"  {one.says}" for one in found.oddities[:SHOWN])]
+        more = len(found.oddities) - SHOWN
+        lines += [f"  … and {more} more; --json lists them all"] if more > 0 else []
     if found.left_out:
         lines += [f"sets no bound ({len(found.left_out)}):", *(f"  {one}" for one in found.left_out[:SHOWN])]
         lines += [f"  … and {len(found.left_out) - SHOWN} more; --json lists them all"] if len(found.left_out) > SHOWN else []

@@ -27,6 +27,7 @@ from baulk.work.chronology_answers import DatedSite, absence_told, before_told, 
 from baulk.work.chronology_settings import ChronologySettings, PhaseUse, settings_of
 from baulk.work.dates import site_dates
 from baulk.work.order import site_order
+from baulk.work.out_of_place import out_of_place
 from baulk.work.site_dating import dated_site
 
 __all__ = ["ModelAsked", "answer_of_model", "model_options", "wants_model"]
@@ -189,8 +190,11 @@ def _whole(dated: DatedSite) -> tuple[dict[str, Any], str]:
         "site": _phase(dates.site),
         "phases": [_phase(one) for one in dates.phases],
         "out_of_place": [
-            {"find": one.name, "intrusive": round(one.intrusive, 4), "residual": round(one.residual, 4), "says": one.words}
-            for one in dates.out_of_place
+            {
+                "what": one.what, "find": one.name, "context": dated.site.chronology.events[one.event],
+                "intrusive": round(one.intrusive, 4), "residual": round(one.residual, 4), "says": one.says,
+            }
+            for one in out_of_place(dated)
         ],
         "left_out": list(dated.site.left_out),
         "evidence": [
@@ -232,7 +236,7 @@ def _whole_words(dated: DatedSite) -> Iterator[str]:
             f"{phase.name}: begins {ranges_in_words(phase.start)}, ends {ranges_in_words(phase.end)}, lasts "
             f"{phase.length[0]:.0f} to {phase.length[4]:.0f} years"
         )
-    yield from (one.words for one in dates.out_of_place)
+    yield from (one.says for one in out_of_place(dated))
     if dated.site.left_out:
         yield f"not in the chronology ({len(dated.site.left_out)}):"
         yield from (f"  {one}" for one in dated.site.left_out)

@@ -170,6 +170,11 @@ class FindDoubt:
     residual: float
 
     @property
+    def doubtful(self) -> bool:
+        """Whether it looks intrusive or residual, or more likely intrusive than before its date was looked at."""
+        return self.intrusive >= 0.5 or self.intrusive > 2 * self.supposed + 0.01 or self.residual >= 0.5
+
+    @property
     def words(self) -> str:
         """What to look at, or that it sits well."""
         after = f"{100 * self.intrusive:.0f} %"
@@ -192,6 +197,11 @@ class SampleDoubt:
     out: float
 
     @property
+    def doubtful(self) -> bool:
+        """Whether it looks as if it dated something else."""
+        return self.out >= 0.5 or self.out > 2 * self.supposed + 0.01
+
+    @property
     def words(self) -> str:
         """What to look at, or that it sits well."""
         if self.out >= 0.5:
@@ -211,6 +221,22 @@ class MovedDeposit:
     event: int
     supposed: float
     moved: float
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether it looks like older soil moved."""
+        return self.moved >= 0.5 or self.moved > 2 * self.supposed + 0.01
+
+    @property
+    def words(self) -> str:
+        """What to look at, or that nothing speaks for it."""
+        after = f"{100 * self.moved:.0f} %; {100 * self.supposed:.0f} % before all was seen"
+        if self.doubtful:
+            return (
+                f"{self.name} {'looks like' if self.moved >= 0.5 else 'may be'} older soil moved ({after}): it is "
+                "later than its finds explain. See where they came from."
+            )
+        return f"{self.name} need not be older soil moved ({after})."
 
 
 @dataclass(frozen=True, eq=False)
@@ -287,7 +313,7 @@ class Dates:
     @cached_property
     def out_of_place(self) -> tuple[FindDoubt, ...]:
         """Finds that look intrusive or residual, the most doubtful first."""
-        doubtful = (one for one in self.finds if "sits well" not in one.words)
+        doubtful = (one for one in self.finds if one.doubtful)
         return tuple(sorted(doubtful, key=lambda one: -max(one.intrusive, one.residual)))
 
     def chance_of(self, value: float) -> Chance:

@@ -37,6 +37,7 @@ def dating_chapter(scope: UnitScope, given: DatingFacts | None, figures: Sequenc
     rows = [row for row in given.rows if row.context in scope.ids]
     parts: list[Node] = [Paragraph(_RULES), *figures, _bounds(scope, rows)]
     parts += _contradictions(scope, given)
+    parts += _listed(scope, "Radiocarbon ages to look at", given.oddities)
     parts += _chronology(scope, given, rows)
     parts += _aids(scope, given)
     parts += _listed(scope, "Finds and documents that set no bound", given.left_out)
@@ -94,7 +95,7 @@ def _ranges(scope: UnitScope, rows: Sequence[DateRow]) -> Table:
 def _rests_on(scope: UnitScope, found: ChronologyFacts) -> Iterator[Node]:
     masked = scope.shown.masked
     yield from _listed(scope, "What the absence of later finds does", found.absence)
-    yield from _listed(scope, "Finds that look out of place", found.out_of_place)
+    yield from _listed(scope, "What looks out of place", found.out_of_place)
     yield Heading("What the chronology rests on")
     cells = tuple((event, masked(what)) for event, what in found.evidence)
     yield Table(f"Evidence put in ({counted(len(cells), 'piece')})", ("Event", "Evidence"), cells, weights=(0, 1))

@@ -99,6 +99,8 @@ class DatingFacts:
         What is to be known of the bounds.
     chronology : ChronologyFacts or None
         None when it was not worked out.
+    oddities : tuple of str
+        Radiocarbon ages against the order or against each other.
     refused : str
         Why it could not be told; empty when it could or was not asked for.
     """
@@ -111,3 +113,4 @@ class DatingFacts:
     notes: tuple[str, ...]
     chronology: ChronologyFacts | None = None
     refused: str = ""
+    oddities: tuple[str, ...] = ()

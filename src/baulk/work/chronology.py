@@ -52,6 +52,8 @@ class SiteChronology:
         What of the record is not in it, and why: contexts, results, finds whose type has no date.
     notes : tuple of str
         What is to be known of it.
+    rests_on : tuple of tuple of str
+        Ids of the finds, document or result that each piece of the chronology's evidence is of.
     """
 
     order: SiteOrder
@@ -61,6 +63,7 @@ class SiteChronology:
     contexts: tuple[tuple[str, ...], ...]
     left_out: tuple[str, ...]
     notes: tuple[str, ...]
+    rests_on: tuple[tuple[str, ...], ...] = ()
 
     @cached_property
     def event_of(self) -> Mapping[str, int]:
@@ -134,7 +137,8 @@ def site_chronology(
             "result is recorded. Record what dates the contexts, or give a table of types with --types."
         )
     place = {old: new for new, old in enumerate(kept)}
-    evidence = [replace(one, event=place[one.event]) for one in gathered.evidence if one.event in place]
+    used = [row for row, one in enumerate(gathered.evidence) if one.event in place]
+    evidence = [replace(gathered.evidence[row], event=place[gathered.evidence[row].event]) for row in used]
     members = list(groups.values())
     later, earlier, loose = _relations(order, {group: place[old] for old, group in enumerate(groups) if old in place})
     window = _window(record, evidence, settings)
@@ -143,7 +147,8 @@ def site_chronology(
     made = chronology_of(_names(record, contexts), later, earlier, evidence, window, phases=phases, links=links)
     undated = left_out_of(record, order.known.index, types)
     notes = _notes(order, made, loose, phases)
-    return SiteChronology(order, record, settings, made, contexts, (*left, *gathered.left_out, *undated), tuple(notes))
+    rests_on = tuple(gathered.records[row] for row in used)
+    return SiteChronology(order, record, settings, made, contexts, (*left, *gathered.left_out, *undated), tuple(notes), rests_on)
 
 
 def _groups(record: SiteRecord, order: SiteOrder) -> dict[int, tuple[str, ...]]:

@@ -29,6 +29,10 @@ _GRADES = {
 _BY_RELIABILITY = {"good": Disturbance.NONE, "fair": Disturbance.SLIGHT, "poor": Disturbance.MODERATE}
 
 
+_Of = tuple[Evidence, tuple[str, ...]]
+"""A piece of evidence, and the ids of the records that it is of."""
+
+
 @dataclass(frozen=True, slots=True)
 class Gathered:
     """What was gathered from a record.
@@ -37,11 +41,14 @@ class Gathered:
     ----------
     evidence : tuple of Evidence
         By event.
+    records : tuple of tuple of str
+        Ids of the finds, document or result that each piece of evidence is of.
     left_out : tuple of str
         What could bear on a date and was not used, with the reason.
     """
 
     evidence: tuple[Evidence, ...]
+    records: tuple[tuple[str, ...], ...]
     left_out: tuple[str, ...]
 
 
@@ -65,13 +72,13 @@ def gathered_from(record: SiteRecord, events: Mapping[str, int], types: TypeTabl
     aids and no evidence here, since their formulas say nothing of how sure they are.
     """
     left: list[str] = []
-    evidence: list[Evidence] = [
+    found: list[_Of] = [
         *_finds(record, events, types), *_absences(record, events, types, counting), *_documents(record, events),
     ]  # fmt: skip
     for result in record.all(DatingResult):
         if result.context is not None and result.context in events:
-            evidence += _result(result, events[result.context], counting, left)
-    return Gathered(tuple(evidence), tuple(left))
+            found += [(one, (result.id,)) for one in _result(result, events[result.context], counting, left)]
+    return Gathered(tuple(one for one, _ in found), tuple(records for _, records in found), tuple(left))
 
 
 def disturbance_of(context: Context, find: Find | None = None) -> Disturbance:
@@ -92,15 +99,15 @@ def disturbance_of(context: Context, find: Find | None = None) -> Disturbance:
     return grade
 
 
-def _finds(record: SiteRecord, events: Mapping[str, int], types: TypeTable) -> Iterator[Evidence]:
+def _finds(record: SiteRecord, events: Mapping[str, int], types: TypeTable) -> Iterator[_Of]:
     for find in record.all(Find):
         begin, end = years_of_making(find, types)
         context = record.get(Context, find.context or "")
         if begin is not None and context is not None and context.id in events:
-            yield FindMade(events[context.id], find_name(find), begin, end, disturbance_of(context, find))
+            yield FindMade(events[context.id], find_name(find), begin, end, disturbance_of(context, find)), (find.id,)
 
 
-def _absences(record: SiteRecord, events: Mapping[str, int], types: TypeTable, counting: Counting) -> Iterator[Evidence]:
+def _absences(record: SiteRecord, events: Mapping[str, int], types: TypeTable, counting: Counting) -> Iterator[_Of]:
     """Yield for each deposit with dated sherds that a common later type is not among them.
 
     Of the types that are common on the site and came in after the latest sherd's type did, the one that came in first counts.
@@ -123,7 +130,8 @@ def _absences(record: SiteRecord, events: Mapping[str, int], types: TypeTable, c
         latest = max(begin for _, begin in found)
         missing = next(((year, name) for year, name in common if year > latest), None)
         if missing is not None:
-            yield _none_later(event, [find for find, _ in found], missing, counting)
+            finds = [find for find, _ in found]
+            yield _none_later(event, finds, missing, counting), tuple(find.id for find in finds)
 
 
 def _none_later(event: int, finds: Sequence[Find], missing: tuple[int, str], counting: Counting) -> NoneLater:
@@ -134,14 +142,14 @@ def _none_later(event: int, finds: Sequence[Find], missing: tuple[int, str], cou
     return NoneLater(event, f"{words} {name}, made from {year}", sherds, before, counting.recognised)
 
 
-def _documents(record: SiteRecord, events: Mapping[str, int]) -> Iterator[Evidence]:
+def _documents(record: SiteRecord, events: Mapping[str, int]) -> Iterator[_Of]:
     for document in record.all(Document):
         begin = document.begin if document.not_there_yet else None
         end = document.end if document.there_by_then else None
         name = f"document {document.number or document.id[-6:]}, {document.title or 'without a title'}"
         for context in document.contexts or ():
             if context in events and (begin is not None or end is not None):
-                yield Documented(events[context], name, begin, end, _DOUBT.get(document.certainty, 0.05))
+                yield Documented(events[context], name, begin, end, _DOUBT.get(document.certainty, 0.05)), (document.id,)
 
 
 def _result(result: DatingResult, event: int, counting: Counting, left: list[str]) -> Iterator[Evidence]:

@@ -29,7 +29,8 @@ from baulk.work.date_evidence import (
     rows_of,
     years_of_making,
 )  # fmt: skip
-from baulk.work.dating_results import what_results_say
+from baulk.work.dating_oddities import Oddity, oddities_of, pooled_of
+from baulk.work.dating_results import results_of, what_results_say
 from baulk.work.order import SiteOrder
 
 __all__ = ["ContextBounds", "SiteDates", "site_dates"]
@@ -111,6 +112,11 @@ class SiteDates:
         """Pairs of find and firm date that cannot both be right."""
         return contradictions_of(self.bounds)
 
+    @cached_property
+    def oddities(self) -> tuple[Oddity, ...]:
+        """What is odd about the radiocarbon ages: against the order, against each other, or not to be used."""
+        return oddities_of(self.record, self.order)
+
     def says(self, one: Contradiction) -> str:
         """Return a contradiction in a sentence."""
         return contradiction_in_words(self.bounds, one)
@@ -173,6 +179,8 @@ class SiteDates:
         ]
         lines += [f"  {line}" for line in self._loose(finds)]
         lines += [f"  beware: {line}" for line in (*cautions_of(context, finds), *self._one_piece(context.id))]
+        lines += [f"  beware: {one.says}" for one in self.oddities if context.id in one.contexts]
+        lines += [f"  pooled: {says}" for says, _ in pooled_of(results_of(self.record, context))]
         lines += [f"  not used: {line}" for line in what_results_say(self.record, context)[1]]
         return tuple(lines)
 

@@ -13,6 +13,7 @@ from baulk.report import ChronologyFacts, DateRow, DatingFacts, DrawnFigure, Pha
 from baulk.work.chronology_answers import DatedSite, absence_told, prior_in_words, ranges_in_words
 from baulk.work.date_drawings import dates_scene
 from baulk.work.dates import ContextBounds, SiteDates
+from baulk.work.out_of_place import out_of_place
 from baulk.work.site_dating import SiteDating, State
 
 __all__ = ["dates_figure", "dating_facts"]
@@ -43,6 +44,7 @@ def dating_facts(dating: SiteDating, view: View) -> DatingFacts:
         notes=bounds.notes,
         chronology=None if dated is None else _chronology(dating, dated, view),
         refused=run.says if run.state is State.REFUSED else "",
+        oddities=tuple(one.says for one in bounds.oddities),
     )
 
 
@@ -97,7 +99,7 @@ def _chronology(dating: SiteDating, dated: DatedSite, view: View) -> ChronologyF
         left_out=site.left_out,
         curves=dated.curves,
         phases=tuple(_phase(one) for one in (dates.site, *dates.phases)),
-        out_of_place=tuple(one.words for one in dates.out_of_place),
+        out_of_place=tuple(one.says for one in out_of_place(dated)),
         absence=() if without is None else tuple(one.says for one in absence_told(dated, without)),
         chains=dates.diagnosis.words,
         notes=(*site.notes, *dates.notes),
