@@ -60,7 +60,7 @@ def test_every_module_names_what_it_offers() -> None:
         listed: set[str] = set()
         for node in tree.body:
             if isinstance(node, ast.Assign) and any(isinstance(t, ast.Name) and t.id == "__all__" for t in node.targets):
-                listed = {ast.literal_eval(item) for item in node.value.elts}  # type: ignore[attr-defined]
+                listed = set(ast.literal_eval(node.value))
         public = {
             node.name for node in tree.body if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_")
         }

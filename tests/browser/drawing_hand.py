@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Any
 
 from playwright.sync_api import Page
 
@@ -83,9 +84,9 @@ class Hand:
         self.page.mouse.click(*self.on_page(at))
 
 
-def drawing(devices: Devices, sheet: str = "plan", page: Page | None = None, **more: object) -> Hand:
+def drawing(devices: Devices, sheet: str = "plan", page: Page | None = None, **more: Any) -> Hand:
     """Open a sheet of unit 1 on a device and return the hand on it."""
-    page = page or devices.join(**more)  # type: ignore[arg-type]
+    page = page or devices.join(**more)
     page.goto(f"{devices.site.address}#/draw/1%2F{sheet}")
     page.locator("main .frame[data-view]").wait_for(timeout=30_000)
     return Hand(page)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from PIL import Image
@@ -55,9 +56,9 @@ def in_sight(page: Page, one: Locator) -> bool:
     return whole and bool(on_top)
 
 
-def drawn_from_its_sheet(devices: Devices, number: str, **more: object) -> Page:
+def drawn_from_its_sheet(devices: Devices, number: str, **more: Any) -> Page:
     """Press “Draw it” on the sheet of a context and return the page once its plan is there."""
-    page = devices.join(**more)  # type: ignore[arg-type]
+    page = devices.join(**more)
     context = devices.site.record.numbered(Context, number)
     devices.record(page, f"sheet.{context.id}")
     page.get_by_role("link", name="Draw it").click()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 from xml.etree import ElementTree
 
 import numpy as np
@@ -40,9 +41,9 @@ def site() -> SiteRecord:
     ])  # fmt: skip
 
 
-def drawn(*given: DateLine, **more: object) -> ElementTree.Element:
+def drawn(*given: DateLine, **more: Any) -> ElementTree.Element:
     """Return the drawing of some lanes."""
-    return read(to_svg(dates_drawing(site(), given, **more)))  # type: ignore[arg-type]
+    return read(to_svg(dates_drawing(site(), given, **more)))
 
 
 def years_of(root: ElementTree.Element) -> tuple[float, float]:
@@ -77,7 +78,7 @@ def test_bounds_stand_at_their_years_and_point_inwards() -> None:
         upright, *barbs = lines(post, "baulk-line-bound")
         assert upright[0][0] == pytest.approx(across(root, year), abs=0.01)
         assert all((barb[1][0] - barb[0][0]) * way > 0 for barb in barbs)
-        assert said in (post.find("{http://www.w3.org/2000/svg}title").text or "")  # type: ignore[union-attr]
+        assert said in (post.findtext("{http://www.w3.org/2000/svg}title") or "")
     assert any("1762 or later: find 17, plate; 1792 or earlier: document 1, rental" in text for text in words(root))
 
 

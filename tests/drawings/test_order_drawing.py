@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import xml.etree.ElementTree as ET
 from itertools import combinations
+from typing import Any
 
 import networkx as nx
 import numpy as np
@@ -35,16 +36,16 @@ def site(relations: str, **kinds: str) -> SiteRecord:
     return SiteRecord.of([*contexts, *rows])
 
 
-def drawn(record: SiteRecord, **options: object) -> tuple[ET.Element, tuple[str, ...]]:
+def drawn(record: SiteRecord, **options: Any) -> tuple[ET.Element, tuple[str, ...]]:
     """Return the drawing's SVG as a tree and its notes."""
     known = relations_from(record)
-    scene = order_drawing(record, known, order_of(known.relations), **options)  # type: ignore[arg-type]
+    scene = order_drawing(record, known, order_of(known.relations), **options)
     return ET.fromstring(to_svg(scene)), scene.notes
 
 
 def records(tree: ET.Element) -> set[str]:
     """Return the ids of the records drawn."""
-    return {group.get("data-record") for group in tree.iter(f"{SVG}g") if group.get("data-record")}  # type: ignore[misc]
+    return {record for group in tree.iter(f"{SVG}g") if (record := group.get("data-record"))}
 
 
 def relation_titles(tree: ET.Element) -> set[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 from xml.etree import ElementTree
 
 import numpy as np
@@ -37,9 +38,9 @@ def weighed() -> Weighed:
     return weigh(question(cells, {"a": "how it was laid", "b": "how it was laid"}))
 
 
-def drawn(weighed: Weighed, **more: object) -> ElementTree.Element:
+def drawn(weighed: Weighed, **more: Any) -> ElementTree.Element:
     """Return the drawing, parsed."""
-    beside = Beside({"a": "1.1", "b": "1.2", "c": "1.3", "d": "1.4", "p": "1A", "w": "1B"}, **more)  # type: ignore[arg-type]
+    beside = Beside({"a": "1.1", "b": "1.2", "c": "1.3", "d": "1.4", "p": "1A", "w": "1B"}, **more)
     return read(to_svg(readings_drawing(RECORD, weighed, beside)))
 
 

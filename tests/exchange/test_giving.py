@@ -16,6 +16,7 @@ from baulk.record import (
     VOCABULARIES,
     Burial,
     Context,
+    Entity,
     Evidence,
     Expectation,
     Find,
@@ -80,14 +81,14 @@ def full_record() -> SiteRecord:
 
 def taken_back(record: SiteRecord, kinds: list[str]) -> SiteRecord:
     """Return the record made of what `give_csv` gives of each kind, taken in one after the other."""
-    made: dict[str, object] = {}
+    made: dict[str, Entity] = {}
     earlier: list = []
     for kind in kinds:
         found = drafts(table_of_text(give_csv(record, kind, restricted=True), kind), kind, SiteRecord.of(
             entity for entity in record.all(TermList) if kind != "term_list"), new_id=ids(), earlier=earlier)  # fmt: skip
         earlier += found.drafts
         made.update((draft.id, entity_of(draft)) for draft in found.drafts)
-    return SiteRecord.of(made.values())  # type: ignore[arg-type]
+    return SiteRecord.of(made.values())
 
 
 def test_every_kind_comes_back_as_it_was() -> None:

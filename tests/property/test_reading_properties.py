@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 
 import numpy as np
@@ -10,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from baulk.errors import TableError
-from baulk.reading.argument import argue
+from baulk.reading.argument import Argument, argue
 from baulk.reading.grouping import Treatment
 from baulk.reading.next_test import entropy, expected_information, rank_tests, yes_no
 from baulk.reading.overturn import overturning
@@ -53,19 +54,19 @@ def questions(draw: st.DrawFn, most: int = 6) -> Question:
 
 @UNHURRIED
 @given(questions(), TREATMENTS, st.randoms(use_true_random=False))
-def test_the_order_of_the_evidence_changes_nothing(question: Question, treatment: Treatment, shuffle: object) -> None:
+def test_the_order_of_the_evidence_changes_nothing(question: Question, treatment: Treatment, shuffle: random.Random) -> None:
     """Answer, range, overturning sets, influences and paragraph are the same in whatever order pieces were entered."""
     pieces = list(question.evidence)
-    shuffle.shuffle(pieces)  # type: ignore[attr-defined]
+    shuffle.shuffle(pieces)
     one = argue(question, treatment=treatment)
     other = argue(replace(question, evidence=tuple(pieces)), treatment=treatment)
     for field in ("posterior", "low", "high"):
         assert np.array_equal(getattr(one.weighed, field), getattr(other.weighed, field)), field
     assert one.weighed.order == other.weighed.order and one.holds_to == other.holds_to
 
-    def named(held: object) -> list[tuple[int, frozenset[str]]]:
-        found = held.weighed.question.evidence  # type: ignore[attr-defined]
-        return [(fall.rival, frozenset(found[place].id for place in fall.pieces)) for fall in held.overturning]  # type: ignore[attr-defined]
+    def named(held: Argument) -> list[tuple[int, frozenset[str]]]:
+        found = held.weighed.question.evidence
+        return [(fall.rival, frozenset(found[place].id for place in fall.pieces)) for fall in held.overturning]
 
     assert named(one) == named(other)
     assert sorted(held.change for held in one.influences) == pytest.approx(sorted(held.change for held in other.influences))

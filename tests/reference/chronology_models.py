@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 
@@ -34,9 +35,9 @@ def _years(*rows: tuple[int, float, float]) -> list[Evidence]:
     return [YearWithError(event, f"year of {event}", year, error) for event, year, error in rows]
 
 
-def _chain(count: int, evidence: list[Evidence], **more: object) -> Chronology:
+def _chain(count: int, evidence: list[Evidence], **more: Any) -> Chronology:
     steps = np.arange(count - 1)
-    return chronology_of([str(one) for one in range(count)], steps + 1, steps, evidence, WINDOW, **more)  # type: ignore[arg-type]
+    return chronology_of([str(one) for one in range(count)], steps + 1, steps, evidence, WINDOW, **more)
 
 
 def _three() -> Made:

@@ -57,7 +57,8 @@ def test_what_cannot_be_told_is_said_with_what_is_missing() -> None:
 def test_backfill_states_its_factors_and_their_source() -> None:
     """The plan, both factors as ranges, the soil and the source of the factors stand under their heading."""
     said = chapter_text(report(FACTS), "Volumes")
-    for words in ("The hole is 1.50 to 1.70 m³.", "earth", "1.20 to 1.40 m³", "0.90 to 1.00 m³", "Source of the factors: a table, from memory"):  # fmt: skip  # noqa: E501
+    factors = ("1.20 to 1.40 m³", "0.90 to 1.00 m³", "Source of the factors: a table, from memory")
+    for words in ("The hole is 1.50 to 1.70 m³.", "earth", *factors):
         assert words in said
 
 

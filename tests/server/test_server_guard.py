@@ -7,6 +7,7 @@ from pathlib import Path
 
 import httpx2 as httpx
 import pytest
+from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
 from baulk.errors import BaulkError, BusySiteFile, InputError, LoopError
@@ -185,7 +186,9 @@ def test_a_built_page_is_never_stale(client: TestClient, tmp_path: Path) -> None
     (static / "assets").mkdir(parents=True)
     (static / "index.html").write_text("<!doctype html><title>built</title>", encoding="utf-8")
     (static / "assets" / "a-1.js").write_text("1", encoding="utf-8")
-    built = TestClient(create_app(lambda: client.app.state.shown().study, static=static), base_url="http://localhost")  # type: ignore[attr-defined]
+    app = client.app
+    assert isinstance(app, FastAPI)
+    built = TestClient(create_app(lambda: app.state.shown().study, static=static), base_url="http://localhost")
     assert built.get("/").headers["cache-control"] == "no-cache"
     assert "immutable" in built.get("/assets/a-1.js").headers["cache-control"]
     assert built.get("/api/site").status_code == 200

@@ -91,7 +91,10 @@ def test_what_is_withheld_has_no_small_picture(client: TestClient, tmp_path: Pat
     shelf = FileShelf(tmp_path / "site.files")
     sha = shelf.keep(camera_photo(1))
     marks: list[dict[str, Any]] = [{}]
-    study = lambda: Study(SiteRecord.of([build(Photo, {"id": "p", "number": "P1", "file": sha, **marks[0]})]), shelf)  # noqa: E731
+
+    def study() -> Study:
+        return Study(SiteRecord.of([build(Photo, {"id": "p", "number": "P1", "file": sha, **marks[0]})]), shelf)
+
     there = TestClient(create_app(study, static=tmp_path / "none"), base_url="http://localhost")
     assert there.get(f"/api/thumbs/{sha}").status_code == 200
     marks[0] = {"sensitive": True}

@@ -34,7 +34,9 @@ def test_a_write_names_what_it_replaces_and_what_was_in_view() -> None:
     drawer.held.append(third)
     assert pen.write(drawer, first.record, "title", "x").replaced == absent("not visible")
     drawer.held.append(pen.undo(drawer, third))
-    assert drawer.folded(first.record).values["title"] == "turf and cinders"  # type: ignore[union-attr]
+    folded = drawer.folded(first.record)
+    assert folded is not None
+    assert folded.values["title"] == "turf and cinders"
 
 
 def test_the_pen_writes_later_than_all_it_has_seen() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
 
 from baulk.drawing.readings_answer import percent
@@ -109,8 +109,8 @@ def _name(found: WeighedQuestion, reading: str) -> str:
     return found.mark(reading) or next(one.name for one in found.asked.question.readings if one.id == reading)
 
 
-def _numbers(weights: object) -> str:
-    return "".join(f"{weight:+8.1f}" if abs(weight) >= 0.05 else f"{'0':>8}" for weight in weights)[2:]  # type: ignore[attr-defined]
+def _numbers(weights: Iterable[float]) -> str:
+    return "".join(f"{weight:+8.1f}" if abs(weight) >= 0.05 else f"{'0':>8}" for weight in weights)[2:]
 
 
 def _influences(found: WeighedQuestion) -> Iterator[str]:

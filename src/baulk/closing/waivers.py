@@ -71,6 +71,5 @@ def set_aside(verdict: Verdict, waivers: Sequence[Waiver]) -> tuple[Verdict, tup
         covering = next((waiver for waiver in waivers if not waiver.records or set(detail.records) <= set(waiver.records)), None)
         if covering is not None:
             used[covering.id] = covering
-            detail = replace(detail, outcome=Outcome.WAIVED)  # noqa: PLW2901 (the same detail, set aside)
-        details.append(detail)
+        details.append(detail if covering is None else replace(detail, outcome=Outcome.WAIVED))
     return replace(verdict, details=tuple(details)), tuple(used.values())

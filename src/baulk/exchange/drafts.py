@@ -235,11 +235,9 @@ class _Drafting:
         for at, (row, value) in enumerate(zip(values, found, strict=True)):
             if value is None or value == []:
                 continue
-            if measured:
-                value, words = without_words(value)  # noqa: PLW2901
-                if words:
-                    entered.setdefault(at, []).append(f"{ours}: {words}")
-            row[ours] = value
+            row[ours], words = without_words(value) if measured else (value, "")
+            if words:
+                entered.setdefault(at, []).append(f"{ours}: {words}")
 
     def _required(self, values: list[dict[str, Any]], of_earlier: dict[int, Draft]) -> None:
         names = [name for name, said in self.kind.model_fields.items() if said.is_required() and name != "id"]

@@ -56,7 +56,8 @@ def _finds(scope: UnitScope, finds: Sequence[Find]) -> Iterator[Node]:
     for find in finds:
         groups[find.context or "", scope.shown.field(find, "material")].append(find)
     order = {context.id: place for place, context in enumerate(scope.contexts)}
-    rows = [_group(scope, context, material, group) for (context, material), group in sorted(groups.items(), key=lambda item: (order.get(item[0][0], 0), item[0][1]))]  # fmt: skip  # noqa: E501
+    keys = sorted(groups, key=lambda key: (order.get(key[0], 0), key[1]))
+    rows = [_group(scope, context, material, groups[context, material]) for context, material in keys]
     yield Table(
         "Finds by context and material",
         ("Context", "Material", "Finds or bags", "Pieces", "Mass, g", "Objects", "Made between"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -89,12 +89,16 @@ def _area(record: SiteRecord, context: Context) -> float:
 
 
 def _setts(
-    draw: ImageDraw.ImageDraw, record: SiteRecord, shown: Sequence[Context], place: object, rng: np.random.Generator
+    draw: ImageDraw.ImageDraw,
+    record: SiteRecord,
+    shown: Sequence[Context],
+    place: Callable[[Position], tuple[float, float]],
+    rng: np.random.Generator,
 ) -> None:
     for context in shown:
         for element in record.pointing_at(Element, "context", context.id):
             grey = int(rng.integers(112, 162))
-            ring = [place(p) for p in element.ring or ()]  # type: ignore[operator]  # a local function of the scene
+            ring = [place(p) for p in element.ring or ()]
             if ring:
                 draw.polygon(ring, fill=(grey, grey - 3, grey - 8), outline=(60, 52, 44))
 

@@ -192,10 +192,11 @@ class SiteOrder:
         for step in chain:
             for row in self.order.rows(step):
                 relation = by_id[self.known.rows[int(row)]]
-                where = getattr(relation, "where_seen", None) or "where: not recorded"
-                certainty = getattr(relation, "certainty", None) or "certainty not recorded"
-                names = self.record.label(relation.later), self.record.label(relation.earlier)  # type: ignore[attr-defined]
-                yield f"  {names[0]} {relation.how} {names[1]} ({where}; {certainty})"  # type: ignore[attr-defined]
+                assert isinstance(relation, Relation)  # the rows of the order are relations
+                where = relation.where_seen or "where: not recorded"
+                certainty = relation.certainty or "certainty not recorded"
+                names = self.record.label(relation.later), self.record.label(relation.earlier)
+                yield f"  {names[0]} {relation.how} {names[1]} ({where}; {certainty})"
 
     def _contradictions(self) -> Iterator[Notice]:
         words = self.order.in_words[: len(self.order.merging.contradictions)]

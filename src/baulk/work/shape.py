@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import defaultdict
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from baulk.drawing.withheld import neighbours_that_show
 from baulk.errors import UnknownRecord
@@ -181,10 +182,10 @@ def _dug(one: ContextShape) -> float:
 def _spoil(counted: list[ContextShape], soil: str | None) -> Bulking:
     if soil is not None:
         return bulking_of(soil)
-    share: Counter[str] = Counter()
+    litres: defaultdict[str, float] = defaultdict(float)
     for one in counted:
-        share[bulking_of(one.context.texture or None).soil] += _dug(one)  # type: ignore[assignment]  # litres of a kind, not a count
-    return bulking_of(share.most_common(1)[0][0])
+        litres[bulking_of(one.context.texture or None).soil] += _dug(one)
+    return bulking_of(max(litres, key=lambda kind: litres[kind]))
 
 
 def _stacked(record: SiteRecord, bodies: tuple[UnitBody, ...]) -> tuple[Stacked | None, dict[tuple[int, str], int]]:
@@ -197,7 +198,7 @@ def _stacked(record: SiteRecord, bodies: tuple[UnitBody, ...]) -> tuple[Stacked 
     if not rows:
         return None, rows
     surfaces = [_surface(bodies[place], name) for place, name in rows]
-    grounds = [bodies[place].outline.ground for place, _ in rows]  # type: ignore[union-attr]  # those without one are in no pair
+    grounds = [_ground(bodies[place]) for place, _ in rows]
     whole = shapely.union_all(grounds)
     cells = cells_over(whole, max(float(np.sqrt(whole.envelope.area / _CELLS)), 0.02))
     above = [(rows[upper], rows[lower]) for upper, lower in pairs]
@@ -209,6 +210,11 @@ def _surface(body: UnitBody, name: str) -> Surface:
     found = body.top if name == "top" else body.base
     assert found is not None  # a pair is only made of surfaces that are there
     return found
+
+
+def _ground(body: UnitBody) -> BaseGeometry:
+    assert body.outline is not None  # a pair is only made of bodies with an outline
+    return body.outline.ground
 
 
 def _surface_pairs(record: SiteRecord, bodies: tuple[UnitBody, ...]) -> list[tuple[tuple[int, str], tuple[int, str]]]:

@@ -71,11 +71,10 @@ def unit_sections(
     walls = record.pointing_at(Wall, "unit", unit.id)
     for face in unit_faces(np.array(unit.corners, float) * record.metres):
         wall = next((one for one in walls if one.face == face.name), None)
-        if wall is not None and wall.ends:
-            face = Face(face.name, np.array([wall.ends[0], wall.ends[-1]], float) * record.metres)  # noqa: PLW2901
-        section = _section(bodies, face.ends, spacing)
+        ends = face.ends if wall is None or not wall.ends else np.array([wall.ends[0], wall.ends[-1]], float) * record.metres
+        section = _section(bodies, ends, spacing)
         differences = () if wall is None else compare_with_drawn(section, _drawn(record, wall))
-        found.append(FaceSection(face, section, None if wall is None else wall.number or wall.id, differences,
+        found.append(FaceSection(Face(face.name, ends), section, None if wall is None else wall.number or wall.id, differences,
                                  _checked(record, contacts_along(section), order)))  # fmt: skip
     return tuple(found)
 

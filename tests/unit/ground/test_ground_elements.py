@@ -224,7 +224,11 @@ def test_sizes_are_weak_evidence_only() -> None:
 
 def test_absorption_reproduces_the_printed_table() -> None:
     """Davis's 20 bricks give the printed per cents, cut off and not rounded; the classes overlap. (Read, computed.)."""
-    pounds = lambda text: int(text.split("-")[0]) + int(text.split("-")[1]) / 16  # noqa: E731
+
+    def pounds(text: str) -> float:
+        whole, ounces = text.split("-")
+        return int(whole) + int(ounces) / 16
+
     table = [("5-0", "5-2", 2.5), ("4-15", "5-7", 10.12), ("4-14", "5-10", 15.3), ("2-8", "3-1", 22.5), ("4-3", "4-6", 4.47)]
     for dry, wet, printed in table:
         assert absorption(pounds(dry), pounds(wet)) == pytest.approx(printed, abs=0.1)

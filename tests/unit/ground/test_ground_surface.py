@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 import shapely
@@ -13,7 +15,7 @@ from baulk.errors import MeasureError
 from baulk.ground.covariance import EXPONENTIAL, SMOOTH, restricted_likelihood
 from baulk.ground.hull import beyond_hull
 from baulk.ground.kriging import krige
-from baulk.ground.spline import fit_spline
+from baulk.ground.spline import Spline, fit_spline
 from baulk.ground.spread import Spread, distances_of
 from baulk.ground.surface import KINDS, fit_surface
 from baulk.ground.tin import triangulate
@@ -54,8 +56,13 @@ def test_smoothing_is_the_one_with_the_least_left_out_error() -> None:
     levels = levels + np.random.default_rng(4).normal(0, 0.02, 25)
     spread = Spread.of(places)
     chosen = fit_spline(spread, levels)
-    errors = [float(np.mean(fit_spline(spread, levels, one).left_out(levels) ** 2)) for one in np.logspace(-5, 2, 15)]  # type: ignore[operator]
-    assert float(np.mean(chosen.left_out(levels) ** 2)) <= min(errors) * (1 + 1e-6)  # type: ignore[operator]
+
+    def error(spline: Spline) -> float:
+        missed = spline.left_out(levels)
+        assert missed is not None
+        return float(np.mean(missed**2))
+
+    assert error(chosen) <= min(error(fit_spline(spread, levels, one)) for one in np.logspace(-5, 2, 15)) * (1 + 1e-6)
     assert chosen.smoothing > 0
 
 
@@ -198,10 +205,10 @@ def test_levels_at_one_place_are_averaged_and_said() -> None:
         ([(0, 0)], [1.0, 2.0], "Each level needs one easting and one northing"),
     ],
 )
-def test_what_is_not_a_level_is_refused(points: object, levels: list[float], words: str) -> None:
+def test_what_is_not_a_level_is_refused(points: Any, levels: list[float], words: str) -> None:
     """No levels, a level that is no number, and levels without places are refused in words."""
     with pytest.raises(MeasureError, match=words):
-        fit_surface(points, levels)  # type: ignore[arg-type]
+        fit_surface(points, levels)
 
 
 def test_a_kind_that_cannot_be_had_is_refused() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 
@@ -32,11 +34,11 @@ def look(name: str, hours: float = 1.0, lost: bool = True, cause: str | None = N
         ({"chances": {"a": [1.0]}}, "has for the reading “a” the chances 1."),
     ],
 )
-def test_what_is_no_test_is_refused(given: dict[str, object], words: str) -> None:
+def test_what_is_no_test_is_refused(given: dict[str, Any], words: str) -> None:
     """One outcome, no hours, and chances that do not fit are refused in words."""
     whole = {"outcomes": ["seen", "not there"], "chances": {"a": [0.5, 0.5]}, "hours": 1.0, **given}
     with pytest.raises(InputError) as refusal:
-        observation_of("t", "dig", whole["outcomes"], whole["chances"], hours=whole["hours"], lost_at_backfill=True)  # type: ignore[arg-type]
+        observation_of("t", "dig", whole["outcomes"], whole["chances"], hours=whole["hours"], lost_at_backfill=True)
     assert words in str(refusal.value)
 
 
@@ -153,8 +155,8 @@ def test_nothing_to_do_is_a_plan_too() -> None:
 @pytest.mark.parametrize(
     ("given", "words"), [({"hours": 0.0}, "Give the hours there are to spend"), ({"most": 4}, "A plan holds 1 to")]
 )
-def test_what_is_no_plan_is_refused(given: dict[str, object], words: str) -> None:
+def test_what_is_no_plan_is_refused(given: dict[str, Any], words: str) -> None:
     """No hours, and more tests than anybody can foresee, are refused in words."""
     with pytest.raises(InputError) as refusal:
-        plan_tests(QUESTION, SHARES, [], **given)  # type: ignore[arg-type]
+        plan_tests(QUESTION, SHARES, [], **given)
     assert words in str(refusal.value)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import pytest
@@ -60,10 +61,10 @@ def test_a_blank_cell_says_cannot_say() -> None:
         (float("nan"), "is given as the chance of a sighting"),
     ],
 )
-def test_what_is_no_expectation_is_refused(given: object, words: str) -> None:
+def test_what_is_no_expectation_is_refused(given: Any, words: str) -> None:
     """A misspelt word, certainty, a range the wrong way round and what is no number are refused in words."""
     with pytest.raises(InputError) as refusal:
-        expectation_of(given)  # type: ignore[arg-type]
+        expectation_of(given)
     assert words in str(refusal.value)
 
 

@@ -11,13 +11,13 @@ from baulk.reading.argument import argue
 from baulk.reading.grouping import Treatment
 from baulk.reading.next_test import yes_no
 from baulk.reading.question import Evidence, Question, Reading, question_of
-from baulk.reading.scale import expectation_of
+from baulk.reading.scale import Expectation, expectation_of
 from baulk.reading.telling import and_list, paragraph, share_words
 from baulk.reading.weigh import weigh
 from tests.unit.reading.made import random_question
 
 
-def cells(path: str, wall: str, none: str = "cannot say") -> dict[str, object]:
+def cells(path: str, wall: str, none: str = "cannot say") -> dict[str, Expectation]:
     """Return words for path, wall and none of these."""
     return {"p": expectation_of(path), "w": expectation_of(wall), "n": expectation_of(none)}
 
@@ -85,7 +85,7 @@ def test_an_empty_table_a_blank_cell_and_a_level_pair_are_told() -> None:
 
 def test_an_argument_holds_everything_of_one_weighing() -> None:
     """Tests, plan and care belong to the same answer."""
-    test = yes_no("t", "look", cells("usually", "seldom"), hours=1.0, lost_at_backfill=True)  # type: ignore[arg-type]
+    test = yes_no("t", "look", cells("usually", "seldom"), hours=1.0, lost_at_backfill=True)
     held = argue(yard(), [test])
     assert held.tests[0].observation is test and held.plan.first is not None
     assert held.treatments[0] is held.weighed
