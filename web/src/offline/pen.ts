@@ -54,9 +54,9 @@ export async function keep(make: (within: Writing, stamp: () => Stamp) => Promis
   } catch (cause) {
     throw new NotKept(cause);
   }
+  state.queued += changes.length; // before anything is waited for: they may be sent, and counted anew, meanwhile
   const ids = [...new Set(changes.map((change) => change.record))];
   await readAgain(ids);
-  state.queued += changes.length;
   tell({ changed: ids, send: true });
   wake();
   return changes;

@@ -56,7 +56,7 @@ export function show(id: string, base: Folded | undefined, onTop: readonly Chang
   const found = folded ? differencesOf(folded) : [];
   if (found.length > 0) differing.set(id, found);
   else differing.delete(id);
-  touched(before?.kind, id, false);
+  if (before?.kind !== folded?.kind) touched(before?.kind, id, false); // one that stays keeps its place among its kind
   touched(folded?.kind, id, true);
   anything.at += 1;
 }

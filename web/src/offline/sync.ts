@@ -19,7 +19,12 @@ import { sendFiles } from './uploading.ts';
 const EVERY_MS = 5_000;
 const AWAY_MS = 60_000;
 
-let rouse: () => void = () => undefined;
+/** Whether something came to wait while a round was on its way; it is then followed by another at once. */
+let late = false;
+const noteLate = (): void => {
+  late = true;
+};
+let rouse = noteLate;
 let leads = false;
 /** The token that the server turned away; with another one it is asked again. */
 let refusedToken = '';
@@ -112,11 +117,17 @@ async function sameSite(hello: server.Hello): Promise<boolean> {
 /** Rest until the time is over or something waits. */
 function roused(milliseconds: number): Promise<void> {
   return new Promise((resolve) => {
-    const timer = setTimeout(resolve, milliseconds);
+    const go = (): void => {
+      rouse = noteLate;
+      resolve();
+    };
+    const timer = setTimeout(go, milliseconds);
     rouse = () => {
       clearTimeout(timer);
-      setTimeout(resolve, 100); // what is typed right after goes along
+      setTimeout(go, 100); // what is typed right after goes along
     };
+    if (late) rouse();
+    late = false;
   });
 }
 

@@ -167,6 +167,7 @@ export const drawWords = {
   pointsMarked: (count: number) => many(count, 'point marked', 'points marked'),
   moreNeeded: (count: number) => `${many(count, 'more point is', 'more points are')} needed before the fit can be worked out.`,
   fit: 'How they fit',
+  fitAsked: (count: number) => `${many(count, 'point marked', 'points marked')}; how they fit is being worked out`,
   fitNeedsServer: 'The points are kept. How they fit is worked out by the site server: look again when there is a network.',
   askAgain: 'Work it out',
   eastMm: 'along mm',
