@@ -7,6 +7,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any, Literal
 
 import pytest
 import uvicorn
@@ -16,6 +17,8 @@ from baulk.server import StudySource, create_app
 from baulk.server.page import STATIC
 from baulk.work.demo import DemoSites, build_demo
 from baulk.work.study import study_source
+from tests.browser.recording import Devices, ServedSite, is_fault, served_to_devices
+from tests.browser.recording_site import Device, Joiner, RecordedSite, new_device
 
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 
@@ -81,11 +84,17 @@ def opened(browser: Browser, address: str) -> Iterator[Opener]:
     faults: list[str] = []
 
     def open_place(
-        place: str, *, width: int = 1366, height: int = 820, scheme: str = "light", at: str = "", touch: bool = False
+        place: str,
+        *,
+        width: int = 1366,
+        height: int = 820,
+        scheme: Literal["light", "dark"] = "light",
+        at: str = "",
+        touch: bool = False,
     ) -> Page:
         context = browser.new_context(
             viewport={"width": width, "height": height}, color_scheme=scheme, has_touch=touch, is_mobile=touch, locale="en-GB"
-        )  # type: ignore[arg-type]
+        )
         contexts.append(context)
         page = context.new_page()
         page.on("console", lambda message: faults.append(message.text) if is_fault(message.type, message.text) else None)
@@ -101,14 +110,48 @@ def opened(browser: Browser, address: str) -> Iterator[Opener]:
     assert not faults
 
 
-def is_fault(kind: str, text: str) -> bool:
-    """Tell whether a message of the page's console is a fault; what the software driver says of its own speed is none."""
-    return kind in ("error", "warning") and "GL Driver Message (OpenGL, Performance" not in text
-
-
 def settled(page: Page) -> None:
     """Wait until a place is there and nothing in it is being fetched."""
     page.locator("main h1").wait_for(timeout=60_000)
     page.wait_for_load_state("networkidle")
     for waiting in page.locator(".waiting").all():
         waiting.wait_for(state="detached", timeout=60_000)
+
+
+@pytest.fixture(scope="module")
+def recorded(demo: DemoSites, tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedSite]:
+    """A copy of the demo site that devices may join; a module that wants another site has a `recorded` of its own."""
+    yield from served_to_devices(demo.good, tmp_path_factory.mktemp("recorded"))
+
+
+@pytest.fixture(scope="module")
+def devices(browser: Browser, recorded: ServedSite) -> Iterator[Devices]:
+    """Devices on which people join; an error that a page tells fails the test."""
+    found = Devices(browser, recorded)
+    yield found
+    found.close()
+
+
+@pytest.fixture
+def site(tmp_path: Path) -> Iterator[RecordedSite]:
+    """A fresh site with one unit and one layer, served."""
+    site = RecordedSite(tmp_path / "yard.gpkg")
+    site.start()
+    yield site
+    site.stop()
+
+
+@pytest.fixture
+def joined(browser: Browser, site: RecordedSite) -> Iterator[Joiner]:
+    """Let devices join the fresh site; they are closed at the end."""
+    devices: list[Device] = []
+
+    def join(person: str = "AK", name: str = "tablet 1", **options: Any) -> Device:
+        device = new_device(browser, site, **options)
+        devices.append(device)
+        device.join(person, name)
+        return device
+
+    yield join
+    for device in devices:
+        device.context.close()

@@ -19,7 +19,6 @@ from baulk.server import create_app
 from baulk.server.page import STATIC
 from baulk.server.tokens import Gate
 from baulk.work.office import SiteOffice
-from tests.browser.conftest import is_fault
 
 
 @dataclass
@@ -111,6 +110,11 @@ def served_to_devices(site: Path, folder: Path) -> Iterator[ServedSite]:
     server.should_exit = True
     thread.join(timeout=10)
     office.close()
+
+
+def is_fault(kind: str, text: str) -> bool:
+    """Tell whether a message of the page's console is a fault; what the software driver says of its own speed is none."""
+    return kind in ("error", "warning") and "GL Driver Message (OpenGL, Performance" not in text
 
 
 def until(holds: Callable[[], bool], seconds: float = 30) -> None:

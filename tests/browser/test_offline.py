@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -20,31 +19,6 @@ pytestmark = pytest.mark.browser
 WRITE = "(baulk, [id, field, value]) => baulk.write(id, field, value)"
 CREATE = "(baulk, [kind, values]) => baulk.create(kind, values)"
 VALUE = "(baulk, [id, field]) => baulk.get(id)?.values[field] ?? null"
-
-
-@pytest.fixture
-def site(tmp_path: Path) -> Iterator[RecordedSite]:
-    """A fresh site with one unit and one layer, served."""
-    site = RecordedSite(tmp_path / "yard.gpkg")
-    site.start()
-    yield site
-    site.stop()
-
-
-@pytest.fixture
-def joined(browser: Browser, site: RecordedSite) -> Iterator[Joiner]:
-    """Let devices join; they are closed at the end."""
-    devices: list[Device] = []
-
-    def join(person: str = "AK", name: str = "tablet 1", **options: Any) -> Device:
-        device = new_device(browser, site, **options)
-        devices.append(device)
-        device.join(person, name)
-        return device
-
-    yield join
-    for device in devices:
-        device.context.close()
 
 
 def held(site: RecordedSite, record: str, name: str) -> list[Any]:

@@ -83,7 +83,8 @@ def test_an_update_in_the_middle_of_a_queue(browser: Browser, site: RecordedSite
     wait_for(lambda: bool(device.page.evaluate("globalThis.baulkDevice !== undefined")))  # its script comes after its head
     waiting = device.run("async (baulk) => (await baulk.waiting()).map((one) => one.change.value)")
     assert waiting == ["Before the update"]
-    site.gate._clock = site._office.now  # type: ignore[union-attr]
+    assert site._office is not None
+    site.gate._clock = site._office.now
     device.page.reload()
     device.sent()
     assert [change.value for change in site.changes()][-6:].count("Before the update") == 1

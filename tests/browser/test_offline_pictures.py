@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
-from pathlib import Path
-from typing import Any
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import expect
 
 from baulk.store import FileShelf, open_site
 from baulk.work.pen import Pen
-from tests.browser.recording_site import Device, Joiner, RecordedSite, new_device, wait_for
+from tests.browser.recording_site import Device, Joiner, RecordedSite, wait_for
 
 pytestmark = pytest.mark.browser
 
@@ -25,31 +22,6 @@ THUMBS = """(baulk) => new Promise((resolve) => {
   };
 })"""
 NEXT = "(baulk) => baulk.nextNumber('context')"
-
-
-@pytest.fixture
-def site(tmp_path: Path) -> Iterator[RecordedSite]:
-    """A fresh site with one unit and one layer, served."""
-    site = RecordedSite(tmp_path / "yard.gpkg")
-    site.start()
-    yield site
-    site.stop()
-
-
-@pytest.fixture
-def joined(browser: Browser, site: RecordedSite) -> Iterator[Joiner]:
-    """Let devices join; they are closed at the end."""
-    devices: list[Device] = []
-
-    def join(person: str = "AK", name: str = "tablet 1", **options: Any) -> Device:
-        device = new_device(browser, site, **options)
-        devices.append(device)
-        device.join(person, name)
-        return device
-
-    yield join
-    for device in devices:
-        device.context.close()
 
 
 def photo_of(site: RecordedSite, number: str, colour: str) -> tuple[str, str]:

@@ -33,7 +33,8 @@ def ask(page: Page, later: str, earlier: str) -> None:
 
 def boxes_on_path(page: Page) -> list[str]:
     """Return the numbers of the boxes marked as the chain."""
-    return page.locator(".drawing g.on-path[data-record]").evaluate_all("boxes => boxes.map(box => box.dataset.name)")
+    names = page.locator(".drawing g.on-path[data-record]").evaluate_all("boxes => boxes.map(box => box.dataset.name)")
+    return [str(name) for name in names]
 
 
 def test_why_is_answered_by_number_step_by_step(opened: Opener) -> None:

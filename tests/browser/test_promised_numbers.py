@@ -2,27 +2,21 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import expect
 
-from tests.browser.recording_site import RecordedSite, new_device, wait_for
+from tests.browser.recording_site import Joiner, RecordedSite, wait_for
 
 pytestmark = pytest.mark.browser
 
 BLOCKS = "(baulk) => baulk.all('number_block').filter((one) => one.values.series === 'context').map((one) => one.values.first)"
 
 
-def test_a_second_device_says_why_its_numbers_go_on_later(browser: Browser, tmp_path: Path) -> None:
+def test_a_second_device_says_why_its_numbers_go_on_later(site: RecordedSite, joined: Joiner) -> None:
     """It names the block; a taken number is refused, and one of the other device's block is taken with a caution."""
-    site = RecordedSite(tmp_path / "yard.gpkg")
-    site.start()
-    first = new_device(browser, site)
-    first.join("AK", "tablet 1")
+    first = joined()
     wait_for(lambda: len(first.run(BLOCKS)) == 1)
-    second = new_device(browser, site, has_touch=True)
-    second.join("BM", "phone")
+    second = joined("BM", "phone", has_touch=True)
     wait_for(lambda: len(second.run(BLOCKS)) == 2)
     start, later = sorted(second.run(BLOCKS))
     page = second.page
@@ -47,6 +41,3 @@ def test_a_second_device_says_why_its_numbers_go_on_later(browser: Browser, tmp_
     second.sent()
     wait_for(lambda: first.run("(baulk, number) => baulk.numbered('context', number) !== undefined", promised))
     assert second.run("(baulk) => baulk.nextNumber('context')") == str(later)
-    for device in (first, second):
-        device.context.close()
-    site.stop()

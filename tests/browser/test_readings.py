@@ -3,32 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from baulk.record import Evidence, Expectation, Question, Reading, Test
-from baulk.work.demo import DemoSites
 from tests.browser.conftest import Opener
-from tests.browser.recording import Devices, ServedSite, served_to_devices, until
+from tests.browser.recording import Devices, ServedSite, until
 from tests.browser.test_accessibility import findings
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def asked(demo: DemoSites, tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedSite]:
-    """A copy of the demo site that devices may join."""
-    yield from served_to_devices(demo.good, tmp_path_factory.mktemp("asked"))
-
-
-@pytest.fixture(scope="module")
-def devices(browser: Browser, asked: ServedSite) -> Iterator[Devices]:
-    """Devices on which people have joined; an error that a page tells fails the test."""
-    held = Devices(browser, asked)
-    yield held
-    held.close()
 
 
 def question(devices: Devices, page: Page, number: str = "1") -> Page:
@@ -86,7 +70,7 @@ def test_a_bar_is_as_long_as_its_weight_and_stands_on_its_side(opened: Opener) -
     assert max(found) / min(found) < 1.1
 
 
-def test_a_word_chosen_in_a_cell_shifts_the_answer_at_once(devices: Devices, asked: ServedSite) -> None:
+def test_a_word_chosen_in_a_cell_shifts_the_answer_at_once(devices: Devices, recorded: ServedSite) -> None:
     """One word changed by keys alone turns the lead; the site file has it; undo takes it back."""
     page = question(devices, devices.of("AK"))
     before = shares(page)
@@ -99,20 +83,20 @@ def test_a_word_chosen_in_a_cell_shifts_the_answer_at_once(devices: Devices, ask
     expect(page.locator(".editor [role=status]")).to_contain_text("Now: Yard surface, the rest robbed")
     page.keyboard.press("Escape")
     expect(cell(page, "1.09", "Path round a post or tree")).to_be_focused()
-    until(lambda: _word(asked, "1.09", "1A") == "hardly ever")
+    until(lambda: _word(recorded, "1.09", "1A") == "hardly ever")
     page.get_by_role("button", name="Undo").first.click()
     expect(page.locator("main section ol").first.locator("li").first.locator(".mark")).to_have_text("1A")
     assert shares(page) == before
-    until(lambda: _word(asked, "1.09", "1A") == "often")
+    until(lambda: _word(recorded, "1.09", "1A") == "often")
 
 
-def _word(asked: ServedSite, piece: str, reading: str) -> str | None:
-    record = asked.record
+def _word(recorded: ServedSite, piece: str, reading: str) -> str | None:
+    record = recorded.record
     held = [one for one in record.all(Expectation) if (record.label(one.evidence), record.label(one.reading)) == (piece, reading)]
     return held[-1].word if held else None
 
 
-def test_why_and_cause_are_kept_and_a_piece_is_set_aside(devices: Devices, asked: ServedSite) -> None:
+def test_why_and_cause_are_kept_and_a_piece_is_set_aside(devices: Devices, recorded: ServedSite) -> None:
     """Words typed beside a cell are kept; a piece that is set aside stays in the table with its reason and weighs nothing."""
     page = question(devices, devices.of("AK"))
     cell(page, "1.12", "Stand for a crane or winch").click()
@@ -123,17 +107,17 @@ def test_why_and_cause_are_kept_and_a_piece_is_set_aside(devices: Devices, asked
     page.get_by_label("Set aside because").fill("which way is not said")
     page.get_by_label("Set aside because").press("Tab")
     expect(page.locator("tr.aside")).to_contain_text("set aside: which way is not said")
-    until(lambda: any(one.set_aside for one in asked.record.all(Evidence)))
-    until(lambda: any(one.why == "A stand needs no name in a rental." for one in asked.record.all(Expectation)))
+    until(lambda: any(one.set_aside for one in recorded.record.all(Evidence)))
+    until(lambda: any(one.why == "A stand needs no name in a rental." for one in recorded.record.all(Expectation)))
     page.get_by_label("Set aside because").fill("")
     page.get_by_label("Set aside because").press("Tab")
     expect(page.locator("tr.aside")).to_have_count(0)
 
 
-def test_a_question_is_begun_weighed_and_compared(devices: Devices, asked: ServedSite) -> None:
+def test_a_question_is_begun_weighed_and_compared(devices: Devices, recorded: ServedSite) -> None:
     """A newcomer's way: choose a pattern and a context, accept what the record says, answer a look, and the path leads."""
     page = devices.of("TB")
-    page.goto(f"{asked.address}#/readings")
+    page.goto(f"{recorded.address}#/readings")
     page.locator("summary", has_text="Ask a new question").click()
     page.get_by_label("What kind of thing is it?").select_option("setting")
     page.get_by_role("checkbox", name=re.compile("^109 ")).check()
@@ -149,19 +133,19 @@ def test_a_question_is_begun_weighed_and_compared(devices: Devices, asked: Serve
     page.get_by_role("button", name=re.compile("^There ")).first.click()
     expect(page.locator("main section ol").first.locator("li").first).to_contain_text("Path or paved way")
     number = 3
-    until(lambda: any(one.number == str(number) for one in asked.record.all(Question)))
-    own = asked.record.numbered(Question, str(number))
-    until(lambda: len(asked.record.pointing_at(Evidence, "question", own.id)) > 10)
-    assert len(asked.record.pointing_at(Reading, "question", own.id)) > 8
+    until(lambda: any(one.number == str(number) for one in recorded.record.all(Question)))
+    own = recorded.record.numbered(Question, str(number))
+    until(lambda: len(recorded.record.pointing_at(Evidence, "question", own.id)) > 10)
+    assert len(recorded.record.pointing_at(Reading, "question", own.id)) > 8
     page.locator("summary", has_text="Changes of mind").click()
     page.get_by_label("State after").select_option(index=1)
     expect(page.locator("main section table").last).to_contain_text("Path or paved way")
 
 
-def test_a_question_of_ones_own(devices: Devices, asked: ServedSite) -> None:
+def test_a_question_of_ones_own(devices: Devices, recorded: ServedSite) -> None:
     """Without a pattern the readings are named one a line, and none of these is always there; a piece is taken out again."""
     page = devices.of("TB")
-    page.goto(f"{asked.address}#/readings")
+    page.goto(f"{recorded.address}#/readings")
     page.locator("summary", has_text="Ask a new question").click()
     page.get_by_label("What kind of thing is it?").select_option("own")
     page.get_by_role("button", name="Ask it").click()
@@ -194,25 +178,25 @@ def test_a_question_of_ones_own(devices: Devices, asked: ServedSite) -> None:
     expect(page.locator("tbody")).not_to_contain_text("Shreds of bark")
 
 
-def test_all_that_the_record_says_is_accepted_in_one_press(devices: Devices, asked: ServedSite) -> None:
+def test_all_that_the_record_says_is_accepted_in_one_press(devices: Devices, recorded: ServedSite) -> None:
     """Each line gets a mark of its own."""
     page = question(devices, devices.of("TB"))
     page.get_by_role("button", name=re.compile("^Accept all")).click()
     expect(page.locator("main")).to_contain_text("The record has nothing more to say to this pattern.")
-    until(lambda: {"soft", "old-ground", "void"} <= {one.line for one in asked.record.all(Evidence)})
-    marks = [one.number for one in asked.record.all(Evidence) if one.question == asked.record.numbered(Question, "1").id]
+    until(lambda: {"soft", "old-ground", "void"} <= {one.line for one in recorded.record.all(Evidence)})
+    marks = [one.number for one in recorded.record.all(Evidence) if one.question == recorded.record.numbered(Question, "1").id]
     assert len(set(marks)) == len(marks)
 
 
-def test_a_test_that_was_made_is_entered_by_its_outcome(devices: Devices, asked: ServedSite) -> None:
+def test_a_test_that_was_made_is_entered_by_its_outcome(devices: Devices, recorded: ServedSite) -> None:
     """Pressing what came out counts it as evidence and takes it off the list of looks."""
     page = question(devices, devices.of("AK"))
     page.get_by_role("button", name=re.compile("^roots: it grew there")).click()
     expect(page.locator("tbody")).to_contain_text("Have the bark of 122 named: a growing tree, or a post?: roots: it grew there")
-    until(lambda: any(one.result == "roots: it grew there" for one in asked.record.all(Test)))
+    until(lambda: any(one.result == "roots: it grew there" for one in recorded.record.all(Test)))
 
 
-def test_a_look_not_taken_yet_is_entered_and_ranked(devices: Devices, asked: ServedSite) -> None:
+def test_a_look_not_taken_yet_is_entered_and_ranked(devices: Devices, recorded: ServedSite) -> None:
     """A look with its hours and a word for each reading stands in the list with what it is expected to tell."""
     page = question(devices, devices.of("AK"))
     page.locator("summary", has_text="Enter a look not taken yet").click()
@@ -226,14 +210,14 @@ def test_a_look_not_taken_yet_is_entered_and_ranked(devices: Devices, asked: Ser
     expect(
         page.locator("ol li", has_text="Do the arcs close to a ring?").get_by_role("button", name=re.compile("^yes"))
     ).to_be_visible()
-    until(lambda: any(one.does == "Do the arcs close to a ring?" for one in asked.record.all(Test)))
-    entered = next(one for one in asked.record.all(Test) if one.does == "Do the arcs close to a ring?")
-    path = next(one.id for one in asked.record.all(Reading) if one.number == "1A")
+    until(lambda: any(one.does == "Do the arcs close to a ring?" for one in recorded.record.all(Test)))
+    entered = next(one for one in recorded.record.all(Test) if one.does == "Do the arcs close to a ring?")
+    path = next(one.id for one in recorded.record.all(Reading) if one.number == "1A")
     assert entered.outcomes is not None and entered.outcomes["yes"][path] == 0.9 and entered.outcomes["no"][path] == 0.1
     assert entered.only_open == "lost for good" and entered.hours == 1.0
 
 
-def test_evidence_and_readings_are_added(devices: Devices, asked: ServedSite) -> None:
+def test_evidence_and_readings_are_added(devices: Devices, recorded: ServedSite) -> None:
     """A new piece stands in the table with blank cells shown as empty boxes; a new reading has a column of its own."""
     page = question(devices, devices.of("AK"))
     page.locator("summary", has_text="Enter evidence").click()
@@ -251,7 +235,7 @@ def test_evidence_and_readings_are_added(devices: Devices, asked: ServedSite) ->
     note.get_by_role("button", name=re.compile("^Say “cannot say” in all")).click()
     expect(page.locator("tr.waits")).to_have_count(0)
     expect(page.locator("main")).to_contain_text("not said under 1G: taken as “cannot say”")  # of the test that was made
-    until(lambda: any(one.name == "Turning place for carts" and one.number == "1G" for one in asked.record.all(Reading)))
+    until(lambda: any(one.name == "Turning place for carts" and one.number == "1G" for one in recorded.record.all(Reading)))
 
 
 def test_on_a_phone_two_readings_stand_side_by_side(devices: Devices) -> None:
@@ -280,13 +264,13 @@ def test_the_engine_finds_nothing_while_a_cell_is_open(devices: Devices) -> None
     assert findings(page) == []
 
 
-def test_a_word_that_changes_nothing_says_with_which_piece_it_is_counted_once(devices: Devices, asked: ServedSite) -> None:
+def test_a_word_that_changes_nothing_says_with_which_piece_it_is_counted_once(devices: Devices, recorded: ServedSite) -> None:
     """Under one cause the least expected word stands; the other says so, and the old reason beside a new word is asked for."""
     page = question(devices, devices.join("OR"))
     place = cell(page, "1.08", "Yard surface, the rest robbed")
     old = next(
-        one.why for one in asked.record.all(Expectation)
-        if (asked.record.label(one.evidence), asked.record.label(one.reading)) == ("1.08", "1E")
+        one.why for one in recorded.record.all(Expectation)
+        if (recorded.record.label(one.evidence), recorded.record.label(one.reading)) == ("1.08", "1E")
     )  # fmt: skip
     place.click()
     before, editor = shares(page), page.locator(".editor")
@@ -321,25 +305,25 @@ def test_one_share_is_told_with_one_rounding(devices: Devices) -> None:
     assert float(high.removeprefix("over ").removesuffix(" %")) > 90 and "." in high  # where the two roundings parted
 
 
-def test_joining_late_keeps_the_code_and_comes_back(devices: Devices, asked: ServedSite) -> None:
+def test_joining_late_keeps_the_code_and_comes_back(devices: Devices, recorded: ServedSite) -> None:
     """The code of the printed address is still there after looking about, and joining leads back to the question."""
     context = devices.browser.new_context(locale="en-GB")
     devices.contexts.append(context)
     page = context.new_page()
-    page.goto(f"{asked.address}#/join/{asked.code}")
-    expect(page.get_by_label("Joining code")).to_have_value(asked.code)
-    page.goto(f"{asked.address}#/readings/1")
+    page.goto(f"{recorded.address}#/join/{recorded.code}")
+    expect(page.get_by_label("Joining code")).to_have_value(recorded.code)
+    page.goto(f"{recorded.address}#/readings/1")
     page.get_by_role("link", name="To ask or to answer, join the site with this device first").first.click()
-    expect(page.get_by_label("Joining code")).to_have_value(asked.code)
+    expect(page.get_by_label("Joining code")).to_have_value(recorded.code)
     page.locator("main form input").nth(1).fill("LJ")
     page.get_by_role("button", name="Join the site").click()
     expect(page.locator("h1")).to_have_text("1. What is the curved setting of setts?")
     page.locator("summary", has_text="Enter evidence").wait_for()
-    page.goto(f"{asked.address}#/join")
+    page.goto(f"{recorded.address}#/join")
     expect(page.get_by_label("Joining code")).to_have_value("")
 
 
-def test_out_of_reach_it_says_so_and_weighs_when_the_server_answers(devices: Devices, asked: ServedSite) -> None:
+def test_out_of_reach_it_says_so_and_weighs_when_the_server_answers(devices: Devices, recorded: ServedSite) -> None:
     """A word said without a network is kept, the old answer is told as such, and the new one comes by itself."""
     page = question(devices, devices.join("NW"))
     before = shares(page)
@@ -350,9 +334,9 @@ def test_out_of_reach_it_says_so_and_weighs_when_the_server_answers(devices: Dev
     said = "Not weighed: the server does not answer. What you entered is kept on this device"
     expect(page.locator(".editor").get_by_role("status").first).to_contain_text(said)
     expect(page.locator(".editor").get_by_role("status").first).not_to_contain_text("Now:")
-    assert shares(page) == before and _word(asked, "1.10", "1A") != "nearly always"
+    assert shares(page) == before and _word(recorded, "1.10", "1A") != "nearly always"
     page.context.set_offline(False)
     expect(page.locator(".editor").get_by_role("status").first).to_contain_text("Now:", timeout=30_000)
     assert shares(page) != before
-    until(lambda: _word(asked, "1.10", "1A") == "nearly always")
+    until(lambda: _word(recorded, "1.10", "1A") == "nearly always")
     devices.faults[:] = [one for one in devices.faults if "ERR_INTERNET_DISCONNECTED" not in one]  # this is what was tried

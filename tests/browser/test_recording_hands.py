@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from baulk.record import Context, LevelRun
-from baulk.work.demo import DemoSites
-from tests.browser.recording import Devices, ServedSite, served_to_devices, until
+from tests.browser.recording import Devices, ServedSite, until
 from tests.browser.test_accessibility import findings
 
 pytestmark = pytest.mark.browser
@@ -35,20 +33,6 @@ NAMES = """() => {
   const around = one.closest('label')?.textContent ?? '';
   return [one.tagName, one.getAttribute('aria-label') ?? '', around, by, one.textContent].join('|');
 }"""
-
-
-@pytest.fixture(scope="module")
-def recorded(demo: DemoSites, tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedSite]:
-    """The demo, served to devices."""
-    yield from served_to_devices(demo.good, tmp_path_factory.mktemp("hands"))
-
-
-@pytest.fixture(scope="module")
-def devices(browser: Browser, recorded: ServedSite) -> Iterator[Devices]:
-    """Devices on which people join."""
-    found = Devices(browser, recorded)
-    yield found
-    found.close()
 
 
 @pytest.fixture(scope="module")

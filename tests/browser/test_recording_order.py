@@ -3,30 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from baulk.record import Context, Relation
-from baulk.work.demo import DemoSites
-from tests.browser.recording import Devices, ServedSite, served_to_devices, until
+from tests.browser.recording import Devices, ServedSite, until
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def recorded(demo: DemoSites, tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedSite]:
-    """The demo, served to devices."""
-    yield from served_to_devices(demo.good, tmp_path_factory.mktemp("order"))
-
-
-@pytest.fixture(scope="module")
-def devices(browser: Browser, recorded: ServedSite) -> Iterator[Devices]:
-    """Devices on which people join."""
-    found = Devices(browser, recorded)
-    yield found
-    found.close()
 
 
 def identity(recorded: ServedSite, number: str) -> str:

@@ -135,7 +135,7 @@ try:
     pyogrio.raw.write(path, numpy.array([shapely.Point(0, 0).wkb], dtype=object), [numpy.array(["x"], dtype=object)], ["id"],
                       layer="level", geometry_type="Point", append=True, driver="GPKG")
     answer["append"] = "went through"
-except Exception as refusal:
+except Exception as refusal:  # whichever it is, its words are the answer
     answer["append"] = str(refusal)
 print(json.dumps(answer))
 """

@@ -87,5 +87,5 @@ LIMIT_MEANINGS: Final[dict[str, tuple[str, str]]] = {
     "section_scale": ("sections are drawn at 1 to this, or larger", "published drawing standards; the figure is our judgement"),
 }
 
-if {entry.name for entry in fields(Limits)} != set(LIMIT_MEANINGS):  # pragma: no cover
+if {entry.name for entry in fields(Limits)} != set(LIMIT_MEANINGS):  # pragma: no cover - our own fault, told as soon as it loads
     raise KeyError("a limit of the closing check does not say what it means")

@@ -47,7 +47,7 @@ class DatedSite:
     def curves(self) -> tuple[str, ...]:
         """Name, version and source of each radiocarbon curve that was used."""
         from baulk.dating.curve import intcal20  # noqa: PLC0415 - half a second that few questions need
-        from baulk.dating.evidence import CarbonDate, CarbonLimit  # noqa: PLC0415
+        from baulk.dating.evidence import CarbonDate, CarbonLimit  # noqa: PLC0415 - it loads with the curve
 
         carbon = [one for one in self.site.chronology.evidence if isinstance(one, CarbonDate | CarbonLimit)]
         return tuple(dict.fromkeys((one.curve or intcal20()).title for one in carbon))
