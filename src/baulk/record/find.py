@@ -6,7 +6,7 @@ from typing import Annotated, ClassVar
 
 from baulk.record.entity import Entity
 from baulk.record.facts import Need, Quantity, Sensitivity, facts
-from baulk.record.values import Count, Day, FileMark, Measure, Position, YearNumber
+from baulk.record.values import Count, Day, FileMark, Measure, Position, YearNumber, position_at
 
 __all__ = ["Document", "Drawing", "Find", "Photo", "Sample"]
 
@@ -82,9 +82,7 @@ class Find(Entity):
 
     def positions(self) -> tuple[Position, ...]:
         """Return where it lay, when it was plotted."""
-        if self.easting is None or self.northing is None:
-            return ()
-        return (Position(self.easting, self.northing),)
+        return position_at(self.easting, self.northing)
 
 
 class Sample(Entity):
@@ -137,9 +135,7 @@ class Sample(Entity):
 
     def positions(self) -> tuple[Position, ...]:
         """Return where it was taken."""
-        if self.easting is None or self.northing is None:
-            return ()
-        return (Position(self.easting, self.northing),)
+        return position_at(self.easting, self.northing)
 
 
 class Photo(Entity):

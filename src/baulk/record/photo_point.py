@@ -6,7 +6,7 @@ from typing import Annotated, ClassVar
 
 from baulk.record.entity import Entity
 from baulk.record.facts import Need, Quantity, facts
-from baulk.record.values import Measure, Position
+from baulk.record.values import Measure, Position, position_at
 
 __all__ = ["PhotoPoint"]
 
@@ -52,6 +52,4 @@ class PhotoPoint(Entity):
 
     def positions(self) -> tuple[Position, ...]:
         """Return the point's place on the site grid; a point on a wall has none in plan."""
-        if self.easting is None or self.northing is None:
-            return ()
-        return (Position(self.easting, self.northing),)
+        return position_at(self.easting, self.northing)

@@ -6,7 +6,7 @@ from typing import Annotated, ClassVar
 
 from baulk.record.entity import Entity
 from baulk.record.facts import Need, Quantity, facts
-from baulk.record.values import Bearing, Measure, Path, Percent, Polygon, Position
+from baulk.record.values import Bearing, Measure, Path, Percent, Polygon, Position, position_at
 
 __all__ = ["Element", "Level", "Outline"]
 
@@ -49,9 +49,7 @@ class Level(Entity):
 
     def positions(self) -> tuple[Position, ...]:
         """Return the place of the level."""
-        if self.easting is None or self.northing is None:
-            return ()
-        return (Position(self.easting, self.northing),)
+        return position_at(self.easting, self.northing)
 
 
 class Outline(Entity):

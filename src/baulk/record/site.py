@@ -6,7 +6,7 @@ from typing import Annotated, ClassVar
 
 from baulk.record.entity import Entity
 from baulk.record.facts import Need, Quantity, Sensitivity, facts
-from baulk.record.values import Bearing, Day, Measure, Position
+from baulk.record.values import Bearing, Day, Measure, Position, position_at
 
 __all__ = ["LevelRun", "Sight", "Site", "Station"]
 
@@ -152,9 +152,7 @@ class Station(Entity):
 
     def positions(self) -> tuple[Position, ...]:
         """Return the mark's position."""
-        if self.easting is None or self.northing is None:
-            return ()
-        return (Position(self.easting, self.northing),)
+        return position_at(self.easting, self.northing)
 
 
 class LevelRun(Entity):

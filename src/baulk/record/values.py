@@ -15,7 +15,7 @@ from pydantic import AfterValidator, Field, FiniteFloat
 
 __all__ = [
     "ABSENT_WORDS", "Bearing", "Count", "Day", "FileMark", "Measure", "Munsell", "Path", "Percent", "Polygon", "Position",
-    "Share", "YearNumber", "absent_words", "normal_munsell", "positions_of",
+    "Share", "YearNumber", "absent_words", "normal_munsell", "position_at", "positions_of",
 ]  # fmt: skip
 
 ABSENT_WORDS = ("not applicable", "not visible", "not done")
@@ -46,6 +46,11 @@ class Position(NamedTuple):
 
     easting: float
     northing: float
+
+
+def position_at(easting: float | None, northing: float | None) -> tuple[Position, ...]:
+    """Return one position, or none where either number is not written."""
+    return () if easting is None or northing is None else (Position(easting, northing),)
 
 
 def _finite_positions(positions: tuple[Position, ...]) -> tuple[Position, ...]:

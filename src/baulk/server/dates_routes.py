@@ -2,30 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
 
+from baulk.server.asking import PROBLEMS, SVG, ContextNamed, shown_to
 from baulk.server.best_view import BestView, VariedLine, best_view, varied_view
 from baulk.server.chronology_view import AbsenceLine, BeforeView, ChronologyView, absence_view, before_view, chronology_view
 from baulk.server.dates_drawing import aids_svg, dates_svg
 from baulk.server.dates_view import DatesView, WhyDateView, dates_view, why_date_view
-from baulk.server.problems import Problem
-from baulk.server.record_view import Shown
 
 __all__ = ["absence", "aids", "before", "best", "chronology", "dates", "dates_routes", "drawing", "sensitivity", "why"]
 
-_PROBLEMS: dict[int | str, dict[str, Any]] = {"4XX": {"model": Problem}, "5XX": {"model": Problem}}
-_SVG: dict[int | str, dict[str, Any]] = {200: {"content": {"image/svg+xml": {}}}}
-_Named = Annotated[str, Query(min_length=1, max_length=200, description="A context, by number or id.")]
 
-dates_routes = APIRouter(prefix="/api/dates", responses=_PROBLEMS)
-
-
-def _shown(request: Request) -> Shown:
-    found = request.app.state.shown()
-    assert isinstance(found, Shown)
-    return found
+dates_routes = APIRouter(prefix="/api/dates", responses=PROBLEMS)
 
 
 @dates_routes.get("", summary="The bounds of every context, page by page, and what contradicts")
@@ -35,53 +25,53 @@ def dates(
     limit: Annotated[int, Query(ge=1, le=500)] = 100,
 ) -> DatesView:
     """Return the bounds, latest context first."""
-    return dates_view(_shown(request), offset=offset, limit=limit)
+    return dates_view(shown_to(request), offset=offset, limit=limit)
 
 
 @dates_routes.get("/why", summary="Why a context has its bounds, and what each aid says")
-def why(request: Request, context: _Named) -> WhyDateView:
+def why(request: Request, context: ContextNamed) -> WhyDateView:
     """Return the paths, what weakens them, and the aids side by side."""
-    return why_date_view(_shown(request), context)
+    return why_date_view(shown_to(request), context)
 
 
 @dates_routes.get("/chronology", summary="How far the chronology is, and its dates once they are there")
 def chronology(request: Request, absence: bool = True, begin: bool = False) -> ChronologyView:
     """Return the dates of a chronology, begun when asked; with or without the absence of later finds."""
-    return chronology_view(_shown(request), absence=absence, begin=begin)
+    return chronology_view(shown_to(request), absence=absence, begin=begin)
 
 
 @dates_routes.get("/before", summary="Which of two contexts is earlier, by the chronology")
-def before(request: Request, one: _Named, other: _Named) -> BeforeView:
+def before(request: Request, one: ContextNamed, other: ContextNamed) -> BeforeView:
     """Return the chance that the first is earlier, and the years between them."""
-    return before_view(_shown(request), one, other)
+    return before_view(shown_to(request), one, other)
 
 
 @dates_routes.get("/absence", summary="What the absence of later finds does to each date")
 def absence(request: Request) -> list[AbsenceLine]:
     """Return each deposit's date with and without it, explained."""
-    return absence_view(_shown(request))
+    return absence_view(shown_to(request))
 
 
 @dates_routes.get("/best", summary="What would date a context best, for its cost")
-def best(request: Request, context: _Named) -> BestView:
+def best(request: Request, context: ContextNamed) -> BestView:
     """Return what could be done, by how much each would narrow the date."""
-    return best_view(_shown(request), context)
+    return best_view(shown_to(request), context)
 
 
 @dates_routes.get("/sensitivity", summary="How the dates move when what is supposed is varied")
 def sensitivity(request: Request) -> list[VariedLine]:
     """Return the dates under each variation, with how far they moved."""
-    return varied_view(_shown(request))
+    return varied_view(shown_to(request))
 
 
-@dates_routes.get("/drawing.svg", summary="The dates of the contexts as a drawing", response_class=Response, responses=_SVG)
+@dates_routes.get("/drawing.svg", summary="The dates of the contexts as a drawing", response_class=Response, responses=SVG)
 def drawing(request: Request, dated: bool = False, absence: bool = True) -> Response:
     """Return bounds, and with `dated` the ranges of the chronology once it is worked out."""
-    svg = dates_svg(_shown(request), dated=dated, absence=absence)
+    svg = dates_svg(shown_to(request), dated=dated, absence=absence)
     return Response(svg, media_type="image/svg+xml", headers={"cache-control": "no-store"})
 
 
-@dates_routes.get("/aids.svg", summary="The aids to the date of one context as a drawing", response_class=Response, responses=_SVG)
-def aids(request: Request, context: _Named) -> Response:
+@dates_routes.get("/aids.svg", summary="The aids to the date of one context as a drawing", response_class=Response, responses=SVG)
+def aids(request: Request, context: ContextNamed) -> Response:
     """Return all aids of a context over the same years."""
-    return Response(aids_svg(_shown(request), context), media_type="image/svg+xml", headers={"cache-control": "no-store"})
+    return Response(aids_svg(shown_to(request), context), media_type="image/svg+xml", headers={"cache-control": "no-store"})

@@ -2,62 +2,53 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Query, Request
 
+from baulk.server.asking import PROBLEMS, ContextNamed, shown_to
 from baulk.server.doubt_view import DoubtView, MissedView, doubt_view, missed_view
 from baulk.server.order_view import OrderView, order_view
 from baulk.server.phase_view import PhasePage, phase_page
-from baulk.server.problems import Problem
-from baulk.server.record_view import Shown
 from baulk.server.why_view import LikelyView, WhyView, likely_view, why_view
 from baulk.work.order import LIKELY_SEED
 
 __all__ = ["doubts", "likely", "missed", "order", "order_routes", "phases", "why"]
 
-_PROBLEMS: dict[int | str, dict[str, Any]] = {"4XX": {"model": Problem}, "5XX": {"model": Problem}}
-_Named = Annotated[str, Query(min_length=1, max_length=200, description="A context, by number or id.")]
 
-order_routes = APIRouter(prefix="/api/order", responses=_PROBLEMS)
-
-
-def _shown(request: Request) -> Shown:
-    found = request.app.state.shown()
-    assert isinstance(found, Shown)
-    return found
+order_routes = APIRouter(prefix="/api/order", responses=PROBLEMS)
 
 
 @order_routes.get("", summary="The order of the contexts")
 def order(request: Request) -> OrderView:
     """Return the order with what in it needs a look."""
-    return order_view(_shown(request))
+    return order_view(shown_to(request))
 
 
 @order_routes.get("/why", summary="Why one context is later than another")
-def why(request: Request, later: _Named, earlier: _Named) -> WhyView:
+def why(request: Request, later: ContextNamed, earlier: ContextNamed) -> WhyView:
     """Return the chain of relations with where each was seen, or that there is none."""
-    return why_view(_shown(request), later, earlier)
+    return why_view(shown_to(request), later, earlier)
 
 
 @order_routes.get("/likely", summary="How often one context is earlier than another")
 def likely(
-    request: Request, one: _Named, other: _Named, seed: Annotated[int, Query(ge=0, lt=2**32)] = LIKELY_SEED
+    request: Request, one: ContextNamed, other: ContextNamed, seed: Annotated[int, Query(ge=0, lt=2**32)] = LIKELY_SEED
 ) -> LikelyView:  # fmt: skip
     """Return the share of the orders that the relations allow, with its standard error."""
-    return likely_view(_shown(request), one, other, seed)
+    return likely_view(shown_to(request), one, other, seed)
 
 
 @order_routes.get("/doubts", summary="What to doubt in each loop")
 def doubts(request: Request) -> DoubtView:
     """Return each loop with the fewest relations to doubt."""
-    return doubt_view(_shown(request))
+    return doubt_view(shown_to(request))
 
 
 @order_routes.get("/missed", summary="Relations that seem missed or wrong")
 def missed(request: Request) -> MissedView:
     """Return each with its evidence and how to settle it."""
-    return missed_view(_shown(request))
+    return missed_view(shown_to(request))
 
 
 @order_routes.get("/phases", summary="The phase table, page by page")
@@ -68,4 +59,4 @@ def phases(
     conflicts: bool = False,
 ) -> PhasePage:
     """Return a page of the phase table."""
-    return phase_page(_shown(request), offset=offset, limit=limit, conflicts=conflicts)
+    return phase_page(shown_to(request), offset=offset, limit=limit, conflicts=conflicts)

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
 
 from baulk import __version__
 from baulk.errors import StoreError
 from baulk.record import View
+from baulk.server.asking import PROBLEMS
 from baulk.server.guard import READER
 from baulk.server.looking import stricter
-from baulk.server.problems import Problem
 from baulk.server.sync_view import BlockAsked, BlockGiven, ChangesKept, ChangesSent, Hello, JoinAsked, Joined, RecordsPage
 from baulk.server.tokens import Bearer, Gate
 from baulk.work.office import SiteOffice
@@ -20,9 +20,8 @@ from baulk.work.pull import Asked
 
 __all__ = ["bearer_of", "block", "changes", "hello", "join", "office_of", "records", "sync_routes"]
 
-_PROBLEMS: dict[int | str, dict[str, Any]] = {"4XX": {"model": Problem}, "5XX": {"model": Problem}}
 
-sync_routes = APIRouter(prefix="/api/sync", responses=_PROBLEMS)
+sync_routes = APIRouter(prefix="/api/sync", responses=PROBLEMS)
 
 
 def office_of(request: Request) -> SiteOffice:

@@ -8,7 +8,6 @@ from __future__ import annotations
 import io
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 from fastapi import APIRouter, Request, Response
@@ -16,8 +15,9 @@ from PIL import Image
 
 from baulk.errors import FileError, MissingPart
 from baulk.exchange.photo import Photo, Pixels, photo_size, read_photo
+from baulk.server.asking import PROBLEMS, shown_to
 from baulk.server.files import file_shown
-from baulk.server.problems import NoSuchFile, Problem
+from baulk.server.problems import NoSuchFile
 from baulk.server.record_view import Shown
 
 __all__ = ["LONGEST_SIDE", "small_picture", "thumb", "thumb_routes"]
@@ -27,16 +27,14 @@ LONGEST_SIDE = 320
 _QUALITY = 75
 _KEPT = 1_000
 _HEADERS = {"content-security-policy": "default-src 'none'; sandbox", "cache-control": "private, max-age=3600"}
-_PROBLEMS: dict[int | str, dict[str, Any]] = {"4XX": {"model": Problem}, "5XX": {"model": Problem}}
 
-thumb_routes = APIRouter(prefix="/api", responses=_PROBLEMS)
+thumb_routes = APIRouter(prefix="/api", responses=PROBLEMS)
 
 
 @thumb_routes.get("/thumbs/{sha}", summary="A photo as a small JPEG, by the SHA-256 of its file", response_class=Response)
 def thumb(request: Request, sha: str) -> Response:
     """Return a photo that a shown record names, at most 320 pixels long."""
-    shown = request.app.state.shown()
-    assert isinstance(shown, Shown)
+    shown = shown_to(request)
     return small_picture(shown, sha)
 
 

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Query, Request
 from starlette.concurrency import run_in_threadpool
 
 from baulk.errors import StoreError
-from baulk.server.problems import Problem
+from baulk.server.asking import PROBLEMS
 from baulk.server.sync_routes import bearer_of, office_of
 from baulk.server.sync_view import FileHeld
 from baulk.store import ArrivingFiles
 
 __all__ = ["held", "put_piece", "upload_routes"]
 
-_PROBLEMS: dict[int | str, dict[str, Any]] = {"4XX": {"model": Problem}, "5XX": {"model": Problem}}
 _BYTES = Query(ge=0, le=2**53)
 
-upload_routes = APIRouter(prefix="/api/uploads", responses=_PROBLEMS)
+upload_routes = APIRouter(prefix="/api/uploads", responses=PROBLEMS)
 
 
 def _arriving(request: Request) -> ArrivingFiles:
