@@ -7,7 +7,8 @@ The tree::
     │   ├── FieldError        a value breaks the rule of its field
     │   ├── TableError        a table of rows cannot be taken in (all bad rows are listed)
     │   ├── FileError         a file is missing, of another kind, damaged, too large or not readable
-    │   └── MeasureError      a length, level, angle or position cannot be read or used
+    │   ├── MeasureError      a length, level, angle or position cannot be read or used
+    │   └── NothingToDraw     nothing is on record yet that the drawing asked for could show
     ├── OrderError            the relations cannot be put into one order
     │   └── LoopError         a layer is recorded as earlier than itself
     ├── StoreError            the site file cannot be opened, read or written
@@ -43,6 +44,7 @@ __all__ = [
     "NewerSiteFile",
     "NotASiteFile",
     "NotSettled",
+    "NothingToDraw",
     "OrderError",
     "Overtaken",
     "RowFault",
@@ -136,6 +138,12 @@ class MeasureError(InputError):
     """A length, level, angle or position cannot be read or used."""
 
     code = "measure"
+
+
+class NothingToDraw(InputError):
+    """Nothing is on record yet that the drawing asked for could show."""
+
+    code = "nothing_to_draw"
 
 
 class OrderError(BaulkError):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from baulk.record import Context, Photo, Relation, Site, Unit, Wall
 from baulk.store import open_site
@@ -28,15 +28,6 @@ def recorded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedSite]:
     with open_site(path, create=True) as store:
         store.append([Pen("AK", "office", clock=lambda: 1_780_000_000_000).create(Site.KIND, values)])
     yield from served_to_devices(path, folder)
-
-
-@pytest.fixture(scope="module")
-def devices(browser: Browser, recorded: ServedSite) -> Iterator[Devices]:
-    """Devices on which people join."""
-    found = Devices(browser, recorded)
-    yield found
-    found.faults[:] = [said for said in found.faults if "drawings/site.svg" not in said]  # a site without a unit has no plan
-    found.close()
 
 
 def written(page: Page, kind: str) -> str:
@@ -120,4 +111,6 @@ def a_wall_and_a_photo(devices: Devices, recorded: ServedSite, page: Page, folde
     page.locator("input[type=file][capture=environment]").set_input_files(picture)
     page.get_by_role("button", name="Yes, sharp").click()
     until(lambda: [photo.subject for photo in recorded.record.all(Photo)] == ["The cut, cleaned"])
-    until(lambda: recorded.record.all(Photo)[0].file in recorded.office.files)
+    file = recorded.record.all(Photo)[0].file
+    assert file is not None
+    until(lambda: file in recorded.office.files)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from baulk.record import Site
 from baulk.store import open_site
@@ -28,19 +28,19 @@ def recorded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedSite]:
     yield from served_to_devices(path, folder)
 
 
-@pytest.fixture(scope="module")
-def devices(browser: Browser, recorded: ServedSite) -> Iterator[Devices]:
-    """Devices on which people join."""
-    found = Devices(browser, recorded)
-    yield found
-    found.faults[:] = [said for said in found.faults if "drawings/site.svg" not in said]  # a site without a unit has no plan
-    found.close()
-
-
 def middles(page: Page) -> list[float]:
     """Return the middle of each thing in the head, from above."""
     boxes = [one.bounding_box() for one in page.locator("header .name, header .state, header button, header summary").all()]
     return sorted(round(box["y"] + box["height"] / 2) for box in boxes if box and box["width"])
+
+
+def test_a_site_without_a_unit_says_what_its_plan_wants(devices: Devices, recorded: ServedSite) -> None:
+    """The first page of an empty site says when the plan is drawn, and no request of it is refused."""
+    page = devices.of()
+    page.goto(f"{recorded.address}#/site")
+    main = page.locator("main")
+    expect(main).to_contain_text("The plan is drawn once a unit has corners or a control point has a place.")
+    expect(main.get_by_role("alert")).to_have_count(0)
 
 
 def test_a_phone_has_two_rows_of_head(devices: Devices) -> None:

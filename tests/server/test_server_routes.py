@@ -9,12 +9,13 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 
-from baulk.record import Context, Find, Photo, SiteRecord, Unit, build
+from baulk.record import Context, Find, Photo, SiteRecord, Station, Unit, build
 from baulk.server import Study, StudySource, create_app
 from baulk.server.describe import description
 from baulk.server.study import FileFinder
 from baulk.store import FileShelf
 from baulk.work import study as work_study
+from tests.server.test_server_guard import refused
 from tests.server.tiny_site import PICTURE, tiny_record
 
 ROOT = Path(__file__).parents[2]
@@ -34,6 +35,23 @@ def test_the_work_gives_what_the_server_asks_for(shelf: FileShelf) -> None:
     finder: FileFinder | None = study.files
     assert source() is study
     assert finder is shelf
+
+
+def test_a_site_without_a_place_has_no_plan_and_says_what_to_enter(tmp_path: Path) -> None:
+    """Of a site where nothing has a place the page is named no plan; who asks for it is told what is wanting."""
+    bare = tiny_record()
+    empty = SiteRecord.of([bare.site])
+    client = TestClient(
+        create_app(lambda: work_study.Study(empty, FileShelf(tmp_path)), static=tmp_path), base_url="http://localhost"
+    )
+    assert got(client, "site")["drawing"] == ""
+    refused(client.get("/api/drawings/site.svg"), 404, "nothing_to_draw", "neither a unit with corners", "Enter a unit's corners")
+    placed = SiteRecord.of([bare.site, Station(id="st", number="A", easting=100.0, northing=200.0)])
+    client = TestClient(
+        create_app(lambda: work_study.Study(placed, FileShelf(tmp_path)), static=tmp_path), base_url="http://localhost"
+    )
+    assert got(client, "site")["drawing"] == "site"
+    assert client.get("/api/drawings/site.svg").status_code == 200
 
 
 def test_site_tells_its_quantity_counts_and_differences(client: TestClient) -> None:

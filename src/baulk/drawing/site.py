@@ -12,16 +12,22 @@ from baulk.drawing.safe_text import shown_width
 from baulk.drawing.scene import Group, Line, Scene, Shape, Spot, Stroke, Text
 from baulk.drawing.sheet import MARGIN, RESTRICTED_WARNING, Sheet, Title, withheld_notes
 from baulk.drawing.withheld import follows, hidden_rings
-from baulk.errors import InputError, MeasureError, shorten
+from baulk.errors import MeasureError, NothingToDraw, shorten
 from baulk.record import Burial, Context, Outline, Position, SiteRecord, Station, Unit, withheld_contexts
 
-__all__ = ["round_scale", "site_drawing"]
+__all__ = ["has_site_plan", "round_scale", "site_drawing"]
 
 _WIDTH = 180.0
 _ROUND_SCALES = (20, 50, 100, 200, 250, 500, 1000, 2000, 2500, 5000, 10000, 20000, 50000, 100000)
 _UNIT_EDGE = Stroke("unit", 0.45)
 _TICK = Stroke("faint grid", 0.15)
 _FEATURES = ("cut", "structure", "surface", "timber")
+
+
+def has_site_plan(record: SiteRecord, *, restricted: bool = False) -> bool:
+    """Tell whether anything with a place is on record, so that the plan of the site can be drawn."""
+    hidden = frozenset[str]() if restricted else withheld_contexts(record)
+    return any(True for _ in _places(record, hidden, restricted=restricted))
 
 
 def site_drawing(record: SiteRecord, *, scale: float | None = None, restricted: bool = False, public: bool = False) -> Scene:
@@ -40,7 +46,7 @@ def site_drawing(record: SiteRecord, *, scale: float | None = None, restricted: 
 
     Raises
     ------
-    InputError
+    NothingToDraw
         When nothing with a place is on record.
     MeasureError
         When the scale cannot be used, or the site is too wide for any.
@@ -48,7 +54,7 @@ def site_drawing(record: SiteRecord, *, scale: float | None = None, restricted: 
     hidden = frozenset[str]() if restricted else withheld_contexts(record)
     places = list(_places(record, hidden, restricted=restricted))
     if not places:
-        raise InputError(
+        raise NothingToDraw(
             f"Site {shorten(record.site.code or record.site.name or '?')} has neither a unit with corners nor a control point on "
             "record: its plan needs at least one place on the site grid. Enter a unit's corners, then draw again."
         )

@@ -8,7 +8,7 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
 
-from baulk.errors import BaulkError, InputError, LoopError, MissingPart, Overtaken, StoreError, UnknownRecord
+from baulk.errors import BaulkError, InputError, LoopError, MissingPart, NothingToDraw, Overtaken, StoreError, UnknownRecord
 from baulk.server.tokens import TokenExpired, TokenMissing, TokenWrong, TooManyTries
 
 __all__ = ["NoSuchDrawing", "NoSuchFile", "NotForTheCrew", "Problem", "answer_problems", "problem_answer", "refusal_of"]
@@ -44,6 +44,7 @@ _STATUS: tuple[tuple[type[BaulkError], int], ...] = (
     (UnknownRecord, 404),
     (NoSuchFile, 404),
     (NotForTheCrew, 403),
+    (NothingToDraw, 404),
     (InputError, 422),
     (MissingPart, 501),
     (TokenMissing, 401),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pydantic import BaseModel, Field
 
+from baulk.drawing.site import has_site_plan
 from baulk.record import RESTRICTED_NOTICE, Context, Unit, View, Wall, kinds_for
 from baulk.server.record_view import RecordLink, RecordView, Shown
 
@@ -28,7 +29,7 @@ class SiteView(BaseModel):
     invented: bool
     counts: list[KindCount]
     differences: int = Field(description="How many fields two people changed without sight of each other.")
-    drawing: str
+    drawing: str = Field(description="Name of the site's plan; empty while nothing with a place is recorded.")
     notice: str = Field(description="What the page must say plainly of itself, as that it is restricted; empty for nothing.")
 
 
@@ -67,7 +68,7 @@ def site_view(shown: Shown) -> SiteView:
         invented=bool(record.site.invented),
         counts=counts,
         differences=len(record.differences),
-        drawing="site",
+        drawing="site" if has_site_plan(shown.study.record, restricted=shown.viewer is View.RESTRICTED) else "",
         notice=RESTRICTED_NOTICE if shown.viewer is View.RESTRICTED else "",
     )
 

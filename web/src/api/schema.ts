@@ -2864,7 +2864,10 @@ export interface components {
              * @description How many fields two people changed without sight of each other.
              */
             differences: number;
-            /** Drawing */
+            /**
+             * Drawing
+             * @description Name of the site's plan; empty while nothing with a place is recorded.
+             */
             drawing: string;
             /** Invented */
             invented: boolean;

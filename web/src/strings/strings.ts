@@ -71,6 +71,7 @@ export const words = {
   aims: 'Aims',
   inTheRecord: 'In the record',
   units: 'Units',
+  noSitePlan: 'The plan is drawn once a unit has corners or a control point has a place.',
   noUnits: 'No unit is recorded yet.',
   noSite: 'No site is recorded in this file yet. Take in a site record first: baulk take SITE.gpkg site.csv',
   opened: (day: string) => `opened ${day}`,
