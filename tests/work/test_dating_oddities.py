@@ -26,20 +26,23 @@ def _study(*results: Entity) -> Study:
 
 
 def test_an_age_against_the_order_is_told_with_both_results() -> None:
-    """Layer 3 is younger than layer 1 above layer 2: told once, with the years, the errors and the ways that it can be."""
+    """Each pair once, under the age that stands against most: the years, the errors, and what it may mean."""
     found = _study(
         _carbon("1", "a", age=1000, error=30, dated_material="shell"), _carbon("2", "c", age=600, error=40),
-        _carbon("3", "b", age=1010, error=30), _carbon("4", "d", age=610, error=40),
+        _carbon("3", "b", age=610, error=40), _carbon("4", "d", age=1500, error=40),
     ).dating.bounds(View.CREW)  # fmt: skip
-    told = [one.says for one in found.oddities]
-    assert len(told) == 4  # 2 and 4, in one layer, each under 1 and 3; not against each other
-    assert (
-        "result 2, radiocarbon (600 ± 40) of 3 is younger than result 1, radiocarbon (1,000 ± 30, shell) of 1, which the order "
-        "puts above it: 400 years the wrong way round, 8 times the error of their difference."
-    ) in " ".join(told)
-    assert all("or the order is wrong" in one for one in told)
-    assert [line for line in found.why("1") if "beware: result 2" in line]
-    assert found.oddities[0].contexts == ("c", "b")
+    (told,) = found.oddities
+    assert told.says == (
+        "result 1, radiocarbon (1,000 ± 30, shell) of 1 stands against 2 others: older than result 2, radiocarbon (600 ± 40) of 3 "
+        "below it, by 400 years, 8 times the error of their difference; older than result 3, radiocarbon (610 ± 40) of 2 below it, "
+        "by 390 years, 8 times the error of their difference."
+    )
+    assert (told.records, told.contexts) == (("d1", "d2", "d3"), ("a", "c", "b"))
+    beware = [line for line in found.why("2") if "beware: " in line]
+    assert "result 1, radiocarbon" in beware[0] and "or the order is wrong" in beware[1]
+    other = _study(_carbon("1", "a", age=900, error=30), _carbon("2", "b", age=910, error=30), _carbon("3", "c", age=500, error=30))
+    (odd,) = other.dating.bounds(View.CREW).oddities
+    assert odd.says.startswith("result 3, radiocarbon (500 ± 30) of 3 stands against 2 others: younger than result 2")
 
 
 def test_ages_in_order_are_no_oddity() -> None:

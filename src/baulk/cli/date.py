@@ -26,6 +26,7 @@ from baulk.record import view_of
 from baulk.store import open_site
 from baulk.work.date_evidence import NO_TABLE
 from baulk.work.dates import ContextBounds, SiteDates, site_dates
+from baulk.work.dating_oddities import against_in_words
 from baulk.work.order import site_order
 
 __all__ = ["date"]
@@ -200,6 +201,7 @@ def _words(found: SiteDates) -> str:
         lines += [f"radiocarbon to look at ({len(found.oddities)}):", *(f"  {one.says}" for one in found.oddities[:SHOWN])]
         more = len(found.oddities) - SHOWN
         lines += [f"  … and {more} more; --json lists them all"] if more > 0 else []
+        lines += [f"  {one}" for one in against_in_words([one.says for one in found.oddities])]
     if found.left_out:
         lines += [f"sets no bound ({len(found.left_out)}):", *(f"  {one}" for one in found.left_out[:SHOWN])]
         lines += [f"  … and {len(found.left_out) - SHOWN} more; --json lists them all"] if len(found.left_out) > SHOWN else []

@@ -14,7 +14,7 @@ from baulk.dating.evidence import CarbonDate, CarbonLimit, Documented, Evidence,
 from baulk.dating.model import Chronology, Phase, PhaseLink, chronology_of
 from baulk.dating.types import TypeTable
 from baulk.dating.window import Window
-from baulk.dating.years import counted, named
+from baulk.dating.years import counted, named, year_in_words
 from baulk.errors import InputError
 from baulk.record import Context, SiteRecord
 from baulk.sequence.loops import loop_groups
@@ -29,6 +29,8 @@ _BEFORE = 100
 """Years before the first dated thing at which the window begins: a house setting."""
 _HARDLY = 0.0003
 """Share of a radiocarbon date that may lie before the window."""
+_DUG = 1950
+"""Year that stands for that of digging where no day is recorded: that from which radiocarbon is counted back. House setting."""
 _MOST_YEARS = 20_000
 
 
@@ -146,7 +148,7 @@ def site_chronology(
     phases, links = _phases(record, contexts, settings.phases)
     made = chronology_of(_names(record, contexts), later, earlier, evidence, window, phases=phases, links=links)
     undated = left_out_of(record, order.known.index, types)
-    notes = _notes(order, made, loose, phases)
+    notes = (*_notes(order, made, loose, phases), *_open_end(record, settings, window))
     rests_on = tuple(gathered.records[row] for row in used)
     return SiteChronology(order, record, settings, made, contexts, (*left, *gathered.left_out, *undated), tuple(notes), rests_on)
 
@@ -231,7 +233,7 @@ def _window(record: SiteRecord, evidence: Sequence[Evidence], settings: Chronolo
     """
     begin, end = settings.window
     years = [year for one in evidence for year in _years_of(one)]
-    digging = [int(day[:4]) for context in record.all(Context) if (day := context.recorded_on)]
+    digging = [int(day[:4]) for context in record.all(Context) if (day := context.recorded_on)] or [_DUG]
     first = min(counted(year) for year in years) - _BEFORE
     last = max(*(counted(year) for year in years), *digging, first + _BEFORE)
     first = counted(begin) if begin is not None else first - first % 10
@@ -257,6 +259,14 @@ def _years_of(one: Evidence) -> Iterator[int]:
             yield named(1950)
         case YearWithError():
             yield from (named(int(one.year - 4 * one.error)), named(int(one.year + 4 * one.error)))
+
+
+def _open_end(record: SiteRecord, settings: ChronologySettings, window: Window) -> Iterator[str]:
+    if settings.window[1] is None and not any(context.recorded_on for context in record.all(Context)):
+        yield (
+            f"No day of digging is recorded, so nothing is taken to be later than {year_in_words(window.end)}: record the days, or "
+            "give the latest year that anything can be of."
+        )
 
 
 def _notes(order: SiteOrder, made: Chronology, loose: int, phases: Sequence[Phase]) -> Iterator[str]:

@@ -29,7 +29,7 @@ from baulk.work.date_evidence import (
     rows_of,
     years_of_making,
 )  # fmt: skip
-from baulk.work.dating_oddities import Oddity, oddities_of, pooled_of
+from baulk.work.dating_oddities import Oddity, against_in_words, oddities_of, pooled_of
 from baulk.work.dating_results import results_of, what_results_say
 from baulk.work.order import SiteOrder
 
@@ -179,7 +179,8 @@ class SiteDates:
         ]
         lines += [f"  {line}" for line in self._loose(finds)]
         lines += [f"  beware: {line}" for line in (*cautions_of(context, finds), *self._one_piece(context.id))]
-        lines += [f"  beware: {one.says}" for one in self.oddities if context.id in one.contexts]
+        odd = [one.says for one in self.oddities if context.id in one.contexts]
+        lines += [f"  beware: {line}" for line in (*odd, *against_in_words(odd))]
         lines += [f"  pooled: {says}" for says, _ in pooled_of(results_of(self.record, context))]
         lines += [f"  not used: {line}" for line in what_results_say(self.record, context)[1]]
         return tuple(lines)

@@ -13,6 +13,7 @@ from baulk.report import ChronologyFacts, DateRow, DatingFacts, DrawnFigure, Pha
 from baulk.work.chronology_answers import DatedSite, absence_told, prior_in_words, ranges_in_words
 from baulk.work.date_drawings import dates_scene
 from baulk.work.dates import ContextBounds, SiteDates
+from baulk.work.dating_oddities import against_in_words
 from baulk.work.out_of_place import out_of_place
 from baulk.work.site_dating import SiteDating, State
 
@@ -32,7 +33,7 @@ def dating_facts(dating: SiteDating, view: View) -> DatingFacts:
         Public for the public version, which is worked out from the public record alone.
     """
     bounds, run = dating.bounds(view), dating.state(view)
-    dated = run.dated
+    dated, odd = run.dated, [one.says for one in bounds.oddities]
     return DatingFacts(
         rows=tuple(_rows(bounds, dated)),
         contradictions=tuple(
@@ -44,7 +45,7 @@ def dating_facts(dating: SiteDating, view: View) -> DatingFacts:
         notes=bounds.notes,
         chronology=None if dated is None else _chronology(dating, dated, view),
         refused=run.says if run.state is State.REFUSED else "",
-        oddities=tuple(one.says for one in bounds.oddities),
+        oddities=(*odd, *against_in_words(odd)),
     )
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 import numpy as np
 
-from baulk.dating.radiocarbon_age import RadiocarbonAge, inversions, pooled_age, read_age
+from baulk.dating.radiocarbon_age import Inversion, RadiocarbonAge, inversions, pooled_age, read_age
 from baulk.errors import InputError
 from baulk.record import Context, DatingResult, SiteRecord
 from baulk.record.naming import called
@@ -16,8 +17,13 @@ from baulk.sequence.paths import reaches
 from baulk.work.dating_results import result_name
 from baulk.work.order import SiteOrder
 
-__all__ = ["Oddity", "oddities_of", "pooled_of"]
+__all__ = ["Oddity", "against_in_words", "oddities_of", "pooled_of"]
 
+_AGAINST_ORDER = (
+    "Of each pair that stands against the order one does not date its layer (it was moved, or was old when it came in; shell and "
+    "bone can hold old carbon), or the order is wrong."
+)
+"""What an age against the order may mean."""
 _MOST = 2_000
 """Ages of which every pair is looked at: a house setting, so that a record of many thousands does not wait for it."""
 
@@ -63,7 +69,7 @@ def oddities_of(record: SiteRecord, order: SiteOrder) -> tuple[Oddity, ...]:
     Returns
     -------
     tuple of Oddity
-        Pairs against the order, the strongest first; ages of one sample that do not agree; results that cannot be used.
+        Ages against the order, the one against most others first; ages of one sample that do not agree; what cannot be used.
     """
     aged, unread = _read(record, order)
     return (*_against_order(record, order, aged[:_MOST]), *_apart(aged), *unread)
@@ -78,6 +84,11 @@ def pooled_of(results: Sequence[DatingResult]) -> Iterator[tuple[str, tuple[str,
             found = pooled_age(np.array([one.age for one in held], float), np.array([one.error for one in held], float))
             names = " and ".join(one.number or one.id[-6:] for one in held)
             yield f"results {names} are of one sample, pooled {found.words}", tuple(one.id for one in held)
+
+
+def against_in_words(said: Sequence[str]) -> tuple[str, ...]:
+    """Return what ages against the order may mean, when some of what is odd tells of one."""
+    return (_AGAINST_ORDER,) if any(" stands against " in one for one in said) else ()
 
 
 def _read(record: SiteRecord, order: SiteOrder) -> tuple[list[_Aged], list[Oddity]]:
@@ -119,15 +130,35 @@ def _against_order(record: SiteRecord, order: SiteOrder, aged: Sequence[_Aged]) 
         [np.nan if value is None else value for value in column]
         for column in ([one.age.age for one in aged], [one.age.error for one in aged], [one.age.younger_than for one in aged])
     )
-    for one in inversions(ages, errors, later, earlier, younger_than=limits):
-        above, below = aged[one.later], aged[one.earlier]
+    found = inversions(ages, errors, later, earlier, younger_than=limits)
+    for place, pairs in _by_sample(found):
+        others = [one.later if one.earlier == place else one.earlier for one in pairs]
+        told = "; ".join(_pair(record, aged, place, one) for one in pairs)
+        rest = "another" if len(pairs) == 1 else f"{len(pairs)} others"
         yield Oddity(
-            f"{_named(record, below)} is younger than {_named(record, above)}, which the order puts above it: "
-            f"{one.difference:,.0f} years the wrong way round, {one.deviations:.0f} times the error of their difference. One of "
-            "the two does not date its layer (moved, or old when it came in; shell and bone can hold old carbon), or the order is "
-            "wrong.",
-            (below.result.id, above.result.id), (below.context, above.context),
-        )  # fmt: skip
+            f"{_named(record, aged[place])} stands against {rest}: {told}.",
+            tuple(aged[one].result.id for one in (place, *others)),
+            tuple(dict.fromkeys(aged[one].context for one in (place, *others))),
+        )
+
+
+def _by_sample(found: Sequence[Inversion]) -> Iterator[tuple[int, list[Inversion]]]:
+    """Yield each pair once, with the one of its two samples that stands against most others."""
+    left = list(found)
+    while left:
+        score: Counter[int] = Counter()
+        for one in left:
+            score.update((one.later, one.earlier))
+        place = max(score, key=lambda one: (score[one], sum(pair.deviations for pair in left if one in (pair.later, pair.earlier))))
+        yield place, [one for one in left if place in (one.later, one.earlier)]
+        left = [one for one in left if place not in (one.later, one.earlier)]
+
+
+def _pair(record: SiteRecord, aged: Sequence[_Aged], place: int, one: Inversion) -> str:
+    below = one.later == place
+    other = _named(record, aged[one.earlier if below else one.later])
+    way = f"older than {other} below it" if below else f"younger than {other} above it"
+    return f"{way}, by {one.difference:,.0f} years, {one.deviations:.0f} times the error of their difference"
 
 
 def _named(record: SiteRecord, one: _Aged) -> str:

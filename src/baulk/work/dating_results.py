@@ -27,7 +27,7 @@ _FEW_BRICKS = 5
 
 def result_name(result: DatingResult) -> str:
     """Return what a result is called in an answer: number, method, laboratory code."""
-    code = f" {result.laboratory_code}" if result.laboratory_code else ""
+    code = f" {result.laboratory_code}" if result.laboratory_code and result.laboratory_code != result.number else ""
     return f"result {result.number or result.id[-6:]}, {result.method or 'method not recorded'}{code}"
 
 
