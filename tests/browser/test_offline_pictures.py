@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 
 import pytest
 from PIL import Image
@@ -121,3 +122,19 @@ def test_a_number_not_used_goes_back(site: RecordedSite, joined: Joiner) -> None
     assert twin.run(NEXT) == first
     twin.page.close()
     wait_for(lambda: device.run("(baulk) => baulk.giveBack('context').then(() => baulk.nextNumber('context'))") == first)
+
+
+def test_a_unit_given_up_gives_its_number_back(site: RecordedSite, joined: Joiner) -> None:
+    """The number that the page of a new unit shows is offered in another tab once that page is left."""
+    device = joined()
+    twin = second_tab(device, site)
+    device.page.goto(f"{site.address}#/record/new-unit")
+    head = device.page.locator("main h1")
+    expect(head).to_have_text(re.compile(r"\d"))
+    shown = int(re.findall(r"\d+", head.inner_text())[0])
+    units = "(baulk) => baulk.all('number_block').filter((one) => one.values.series === 'unit').length"
+    wait_for(lambda: twin.run(units) == 1)
+    again = "(baulk) => baulk.giveBack('unit').then(() => baulk.nextNumber('unit'))"
+    assert int(twin.run(again)) == shown + 1
+    device.page.goto(f"{site.address}#/device")
+    wait_for(lambda: int(twin.run(again)) == shown)

@@ -220,14 +220,20 @@ def test_the_page_follows_the_record_when_a_relation_is_undone(devices: Devices,
 
 
 def test_a_fill_over_a_cut_is_taken_to_fill_it(devices: Devices, recorded: ServedSite) -> None:
-    """A new fill is asked which cut it fills: one press says both contexts and how; another over the cut is not taken so."""
+    """A new fill is asked which cut it fills: one press says both contexts and how, one Undo takes all of it back."""
     page = devices.of()
     cut = made(devices, recorded, page, "cut")
     fill = made(devices, recorded, page, "fill")
     page.get_by_role("link", name="Relation to another").click()
     page.get_by_role("group", name=f"Which cut does {fill} fill?").get_by_role("button", name=cut).click()
-    page.get_by_role("button", name=f"Write: {fill} fills {cut}").click()
+    write = page.get_by_role("button", name=f"Write: {fill} fills {cut}")
+    write.click()
     until(lambda: [one.how for one in between(recorded, fill, cut)] == ["fills"])
+    until(lambda: recorded.record.numbered(Context, fill).fill_of == identity(recorded, cut))
+    page.get_by_role("button", name="Undo").click()
+    until(lambda: between(recorded, fill, cut) == [])
+    until(lambda: recorded.record.numbered(Context, fill).fill_of is None)
+    write.click()
     until(lambda: recorded.record.numbered(Context, fill).fill_of == identity(recorded, cut))
     layer = made(devices, recorded, page, "deposit")
     devices.record(page, f"relate.{identity(recorded, layer)}", heading="What lies over what?")

@@ -84,6 +84,21 @@ def test_a_small_photo_is_not_blown_up(tmp_path: Path) -> None:
     assert Image.open(io.BytesIO(client.get(f"/api/thumbs/{sha}").content)).size == (40, 30)
 
 
+@pytest.mark.parametrize("form", ["WEBP", "GIF", "PNG"])
+def test_other_forms_of_picture_are_drawn_small_too(tmp_path: Path, form: str) -> None:
+    """A WebP file, a GIF file and a PNG file with a table of colours have a small picture that looks like them."""
+    picture = Image.open(io.BytesIO(camera_photo(1)))
+    out = io.BytesIO()
+    (picture if form == "WEBP" else picture.quantize(16)).save(out, form)
+    client, sha = served(tmp_path, out.getvalue())
+    answer = client.get(f"/api/thumbs/{sha}")
+    assert answer.status_code == 200, answer.text
+    small = Image.open(io.BytesIO(answer.content))
+    assert max(small.size) == LONGEST_SIDE
+    assert _apart(small, picture.resize(small.size)) < 6
+    assert _apart(small, picture.resize(small.size).transpose(Image.Transpose.ROTATE_180)) > 40  # the control
+
+
 def test_what_is_withheld_has_no_small_picture(client: TestClient, tmp_path: Path) -> None:
     """A sensitive photo is answered like an unknown one, also after someone who may see it had it drawn."""
     refused(client.get(f"/api/thumbs/{sha256(SECRET_PICTURE).hexdigest()}"), 404, "unknown_file", "No record that is shown here")

@@ -1,7 +1,7 @@
 """A photo as a source of pixels: read once, turned once by its own note of orientation, given out in windows.
 
-JPEG, PNG and TIFF; HEIC with the optional part ``heic``. What the file says of itself is told before a pixel is decoded, so that
-a small file that would unpack to a very large picture is refused.
+JPEG, PNG, TIFF, WebP and GIF (its first frame); HEIC with the optional part ``heic``. What the file says of itself is told
+before a pixel is decoded, so that a small file that would unpack to a very large picture is refused.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ MOST_PIXELS = 400_000_000
 """Most pixels decoded; each takes four bytes of memory while the photo is open."""
 
 _OPENING = Lock()
-_FORMS = ("JPEG", "PNG", "TIFF", "HEIF", "MPO")
+_FORMS = ("JPEG", "PNG", "TIFF", "WEBP", "GIF", "HEIF", "MPO")
 _HEIC_BRANDS = (b"heic", b"heix", b"hevc", b"mif1", b"msf1", b"heim", b"heis")
 _ORIENTATION, _FOCAL_35, _EXIF = 0x0112, 0xA405, 0x8769
 
@@ -51,7 +51,7 @@ class Photo:
     name : str
         Name of the file.
     form : str
-        JPEG, PNG, TIFF or HEIF.
+        JPEG, PNG, TIFF, WEBP, GIF or HEIF.
     size : tuple of two int
         Columns and rows, upright and at full size: marked points count in these.
     to_stored : numpy.ndarray of shape (3, 3)
@@ -112,6 +112,8 @@ def read_photo(path: Path, *, coarser: float = 1.0, most_pixels: int = MOST_PIXE
         except FileError:
             picture.close()
             raise
+        if held is not picture:
+            picture.close()
     to_stored = _reduced(full, held.size) @ _turned(orientation, full)
     form = "JPEG" if picture.format == "MPO" else str(picture.format)
     return Photo(name, form, size, to_stored, focal, reduction, held)
@@ -143,7 +145,7 @@ def _opened(path: Path, name: str, most_pixels: int) -> tuple[Image.Image, tuple
                 Image.MAX_IMAGE_PIXELS = usual
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError, KeyError, TypeError):
         raise FileError(
-            f"{name} cannot be read as a picture: it is damaged or of another kind. Give a JPEG, PNG, TIFF or HEIC file."
+            f"{name} cannot be read as a picture: it is damaged or of another kind. Give a JPEG, PNG, TIFF, WebP, GIF or HEIC file."
         ) from None
     columns, rows = picture.size
     if columns * rows > most_pixels:
@@ -194,11 +196,16 @@ def _decoded(picture: Image.Image, name: str, reduction: int) -> Image.Image:
         picture.load()
     except (OSError, SyntaxError, ValueError, EOFError, MemoryError) as refusal:
         raise FileError(f"{name} is cut short or damaged ({shorten(refusal, 80)}). Copy it from the camera again.") from None
-    left = max(1, round(picture.size[0] / wanted[0]))
-    reduced = picture.reduce(left) if left > 1 else picture
-    if reduced.mode in ("I;16", "I;16B", "I;16L", "I", "F"):
+    if picture.mode in ("I;16", "I;16B", "I;16L", "I", "F"):
         raise FileError(f"{name} holds more than 8 bits a channel, which is not read. Save it as an 8-bit JPEG, PNG or TIFF.")
-    return reduced if reduced.mode in ("RGB", "L") else reduced.convert("RGB")
+    left = max(1, round(picture.size[0] / wanted[0]))
+    mixable = picture.convert("RGB") if picture.mode in ("P", "PA", "1") else picture  # numbers of a table of colours do not mix
+    reduced = mixable.reduce(left) if left > 1 else mixable
+    if reduced.mode not in ("RGB", "L"):
+        return reduced.convert("RGB")
+    return (
+        reduced.copy() if reduced is picture and picture.format == "GIF" else reduced
+    )  # its reader holds the file for more frames
 
 
 def _turned(orientation: int, stored: tuple[int, int]) -> Floats:

@@ -1,7 +1,7 @@
 /** Recording on this device, with and without a network: all that the rest of the page may use. */
 
 import type { Notice } from './notices.ts';
-import { act, newId, plain } from './pen.ts';
+import { act, newId, plain, type Deed } from './pen.ts';
 import { state } from './state.svelte.ts';
 
 export type { Head } from './fold.ts';
@@ -42,6 +42,15 @@ export const device: {
   readonly said: readonly Notice[];
 } = state;
 
+/** What a field of a record is to hold. */
+interface Field {
+  readonly id: string;
+  readonly field: string;
+  readonly value: unknown;
+}
+
+const written = ({ id, field, value }: Field): Deed => ({ does: 'write', id, field, value: plain(value ?? null) });
+
 /** Make a record; its id is returned when it is on the disk. */
 export async function create(kind: string, values: Record<string, unknown>, more: { entered?: string } = {}): Promise<string> {
   const id = newId();
@@ -49,10 +58,10 @@ export async function create(kind: string, values: Record<string, unknown>, more
   return id;
 }
 
-/** Make several records in one act, which one press of undo takes back. */
-export async function createMany(items: readonly { kind: string; values: Record<string, unknown>; id?: string }[]): Promise<string[]> {
+/** Make several records, and write fields of others that go with them, in one act, which one press of undo takes back. */
+export async function createMany(items: readonly { kind: string; values: Record<string, unknown>; id?: string }[], along: readonly Field[] = []): Promise<string[]> {
   const made = items.map((item) => ({ does: 'create' as const, kind: item.kind, id: item.id ?? newId(), values: plain(item.values) }));
-  await act(made);
+  await act([...made, ...along.map(written)]);
   return made.map((one) => one.id);
 }
 
@@ -62,8 +71,8 @@ export async function write(id: string, field: string, value: unknown, more: { e
 }
 
 /** Write several fields in one act, which one press of undo takes back. */
-export async function writeMany(items: readonly { id: string; field: string; value: unknown }[]): Promise<void> {
-  await act(items.map(({ id, field, value }) => ({ does: 'write', id, field, value: plain(value ?? null) })));
+export async function writeMany(items: readonly Field[]): Promise<void> {
+  await act(items.map(written));
 }
 
 /** Settle a difference by one value, with the reason; both values stay in the record's history. */

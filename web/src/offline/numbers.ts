@@ -9,6 +9,7 @@ import { all, numbersOf } from './records.svelte.ts';
 import { reserve } from './reserved.ts';
 import { askBlock } from './server.ts';
 import { state } from './state.svelte.ts';
+import { tell } from './tabs.ts';
 import { kindTitle } from './telling.ts';
 
 /** How many numbers a block of each series holds, and how few may be left before another is asked for. */
@@ -77,4 +78,5 @@ export async function takeBlock(series: string): Promise<void> {
   if (!known) void within.objectStore('records').put(applied(undefined, { ...told, value: { series, first, last, person } }));
   await within.done;
   await readAgain([id]);
+  tell({ changed: [id] }); // another tab of this device takes its numbers from the same block
 }
