@@ -1,17 +1,22 @@
 """Draw from a chronology with a general-purpose engine (NumPyro's or blackjax's NUTS), for reference figures and for the bench.
 
-Run with an interpreter that has jax, numpyro and this project: ``python tools/chronology_engine.py`` writes
-tests/reference/chronology_engine.json. The density is written down here a second time, from docs/methods/chronology.md, with smooth
-likelihoods in place of tables: nothing of the sampler is used.
+Run with an interpreter that has jax, numpyro, scipy and numba: ``python tools/chronology_engine.py`` writes
+tests/reference/chronology_engine.json, ``python tools/chronology_engine.py "200 events" …`` the figures of single models in it.
+The density is written down here a second time, from docs/methods/chronology.md, with smooth likelihoods in place of tables:
+nothing of the sampler is used.
 """
 
 from __future__ import annotations
 
 import json
+import os
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
+
+os.environ.setdefault("XLA_FLAGS", "--xla_cpu_multi_thread_eigen=false")  # arrays are small: threads would only wait in circles
 
 import jax
 import jax.numpy as jnp
@@ -19,6 +24,7 @@ import numpy as np
 
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
+sys.path.append(str(ROOT / "src"))  # for an interpreter that has the engines and not this project
 jax.config.update("jax_enable_x64", True)
 
 from baulk.dating.evidence import CarbonDate, Documented, FindMade, NoneLater, YearWithError  # noqa: E402
@@ -26,9 +32,18 @@ from baulk.dating.likelihood import likelihood_of  # noqa: E402
 from baulk.dating.model import Chronology, SpanPrior, Suppositions  # noqa: E402
 from baulk.dating.years import counted  # noqa: E402
 
+WARMUP, DRAWS, TARGET = 1_000, 2_000, 0.9
+"""Settings of the figures that are kept."""
+
 
 class Density:
-    """The density of a chronology over unconstrained numbers: for each node, the share of what is left above everything earlier."""
+    """The density of a chronology over unconstrained numbers.
+
+    The nodes are placed one after another, the boundaries first and then the events from the middle of the order outwards by halves:
+    each by its share of the time between the latest placed node that is earlier, by any path, and the earliest that is later.
+    So a number moves its node by little more than its own room, which is what makes a site of 200 events easy for the engine. (Shares
+    of all that is left above everything earlier, which is simpler, make hundreds of numbers hang together, and it does not settle.)
+    """
 
     def __init__(self, chronology: Chronology, suppositions: Suppositions) -> None:
         self.chronology, self.suppositions = chronology, suppositions
@@ -61,7 +76,7 @@ class Density:
         below = self._below(phase)
         self.weight = [float((phase == place).sum()) for place in range(len(self.start))]
         self.weight[0] += len({*self.start[1:], *self.end[1:]})
-        self._levels(below)
+        self._rounds(before_of(below))
 
     def _below(self, phase: np.ndarray) -> list[set[int]]:
         """Return what each node is directly later than."""
@@ -83,31 +98,51 @@ class Density:
             below[node].discard(node)
         return below
 
-    def _levels(self, below: list[set[int]]) -> None:
-        """Group nodes by steps from the start, so that a level can be worked out at once."""
-        depth = np.full(self.nodes, -1)
-        depth[self.start[0]] = 0
-        while (depth < 0).any():
-            for node in range(self.nodes):
-                if depth[node] < 0 and below[node] and all(depth[one] >= 0 for one in below[node]):
-                    depth[node] = 1 + max(depth[one] for one in below[node])
-        self.levels = []
-        for step in range(1, depth.max() + 1):
-            nodes = np.flatnonzero(depth == step)
-            widest = max(len(below[one]) for one in nodes)
-            padded = [sorted(below[one]) + [min(below[one])] * (widest - len(below[one])) for one in nodes]
-            self.levels.append((jnp.array(nodes), jnp.array(padded)))
+    def _rounds(self, before: np.ndarray) -> None:
+        """Group the nodes into rounds: what is placed in a round depends on earlier rounds alone, so that it is placed at once."""
+        limits: dict[int, tuple[list[int], list[int]]] = {}
+        rounds = np.zeros(self.nodes, int)
+        for node in self._sequence(before):
+            lower = [one for one in limits if before[one, node]]
+            upper = [one for one in limits if before[node, one]]
+            lower = [one for one in lower if not before[one, lower].any()]  # the others are earlier than one of these
+            upper = [one for one in upper if not before[upper, one].any()]
+            rounds[node] = 1 + max((int(rounds[one]) for one in lower + upper), default=-1)
+            limits[node] = lower, upper
+        count, wide = int(rounds.max()) + 1, int(np.bincount(rounds).max())
+        begin, end, spare = self.nodes, self.nodes + 1, self.nodes + 2  # edges of the window, and where padding is written
+        placed = np.full((count, wide), spare)
+        below = np.full((count, wide, max(len(lower) or 1 for lower, _ in limits.values())), begin)
+        above = np.full((count, wide, max(len(upper) or 1 for _, upper in limits.values())), end)
+        for step in range(count):
+            for column, node in enumerate(np.flatnonzero(rounds == step).tolist()):
+                lower, upper = limits[node]
+                placed[step, column] = node
+                below[step, column, : len(lower)] = lower
+                above[step, column, : len(upper)] = upper
+        self.rounds = jnp.array(placed), jnp.array(below), jnp.array(above)
+
+    def _sequence(self, before: np.ndarray) -> list[int]:
+        """Return all nodes in the sequence in which they are placed."""
+        under, over = longest(before), longest(before.T)
+        height = under / (under + over)  # 0 for the start of the site, 1 for its end
+        inner = sorted({*self.start[1:], *self.end[1:]}, key=lambda node: (under[node], node))
+        events = sorted(range(self.count), key=lambda event: (height[event], event))
+        return [self.start[0], self.end[0], *inner, *(events[place] for place in by_halves(self.count))]
 
     def placed(self, free: jax.Array) -> tuple[jax.Array, jax.Array]:
         """Return the times of all nodes, in years from the beginning of the window, and the log of the change of volume."""
-        share = jax.nn.sigmoid(free)
-        times = jnp.zeros(self.nodes).at[self.start[0]].set(self.length * share[self.start[0]])
-        log = (jax.nn.log_sigmoid(free) + jax.nn.log_sigmoid(-free)).sum()
-        for nodes, below in self.levels:
+        share = jnp.append(jax.nn.sigmoid(free), jnp.full(3, 0.5))
+        times = jnp.zeros(self.nodes + 3).at[self.nodes + 1].set(self.length)
+
+        def step(times: jax.Array, one: tuple[jax.Array, jax.Array, jax.Array]) -> tuple[jax.Array, jax.Array]:
+            nodes, below, above = one
             low = times[below].max(axis=1)
-            times = times.at[nodes].set(low + (self.length - low) * share[nodes])
-            log += jnp.log(self.length - low).sum()
-        return times, log
+            room = times[above].min(axis=1) - low
+            return times.at[nodes].set(low + room * share[nodes]), jnp.where(nodes < self.nodes, jnp.log(room), 0.0).sum()
+
+        times, rooms = jax.lax.scan(step, times, self.rounds)
+        return times[: self.nodes], rooms.sum() + (jax.nn.log_sigmoid(free) + jax.nn.log_sigmoid(-free)).sum()
 
     def times(self, free: jax.Array) -> jax.Array:
         """Return the times of all nodes."""
@@ -151,68 +186,132 @@ class Density:
         return lambda t: jnp.interp(t[one.event], middle, log)
 
     def begin(self, rng: np.random.Generator) -> np.ndarray:
-        """Return free numbers to begin from: small shares from an early start."""
-        free = rng.normal(np.log(0.5 / len(self.levels)), 0.3, self.nodes)
-        free[self.start[0]] = -0.7 + 0.1 * rng.normal()
-        return free
+        """Return free numbers to begin from: shares about a half."""
+        return rng.normal(0.0, 0.5, self.nodes)
 
 
-def with_numpyro(density: Density, *, seed: int, chains: int, warmup: int, draws: int) -> tuple[np.ndarray, float]:
-    """Return draws (chains, draws, nodes) of the times and the seconds that took, compilation included."""
-    from numpyro.infer import MCMC, NUTS
+def before_of(below: list[set[int]]) -> np.ndarray:
+    """Return whether a node (row) is earlier than another (column) by any path, from what each node is directly later than."""
+    before = np.zeros((len(below), len(below)), bool)
+    for node, earlier in enumerate(below):
+        before[list(earlier), node] = True
+    for middle in range(len(below)):
+        before |= before[:, middle, None] & before[middle]
+    return before
 
+
+def longest(before: np.ndarray) -> np.ndarray:
+    """Return for each node the number of steps of the longest path to it."""
+    steps = np.zeros(len(before), int)
+    for node in np.argsort(before.sum(axis=0), kind="stable"):
+        steps[node] = 1 + steps[before[:, node]].max(initial=-1)
+    return steps
+
+
+def by_halves(count: int) -> list[int]:
+    """Return the places of a row: its middle, then the middles of both halves, and so on."""
+    found, spans = [], [(0, count)]
+    for first, last in spans:  # grows as it is read
+        if first < last:
+            middle = (first + last) // 2
+            found.append(middle)
+            spans += [(first, middle), (middle + 1, last)]
+    return found
+
+
+class Drawn(NamedTuple):
+    """Draws of the times (chains, draws, nodes), mean steps and divergences after warming up, and processor seconds.
+
+    Compilation is told apart.
+    """
+
+    times: np.ndarray
+    steps: float
+    divergent: int
+    seconds: float
+    compiling: float
+
+
+Chains = Callable[[jax.Array, jax.Array], tuple[jax.Array, jax.Array, jax.Array]]
+
+
+def drawn(density: Density, chains_of: Callable[[], Chains], *, seed: int, chains: int) -> Drawn:
+    """Compile what draws the chains, run it from starts of its own for each, and take the times."""
     rng = np.random.default_rng(seed)
-    start = time.perf_counter()
-    kernel = NUTS(potential_fn=lambda free: -density(free), target_accept_prob=0.9)
-    run = MCMC(kernel, num_warmup=warmup, num_samples=draws, num_chains=chains, chain_method="vectorized", progress_bar=False)
     free = jnp.array([density.begin(rng) for _ in range(chains)])
-    run.run(jax.random.PRNGKey(seed), init_params=free)
-    found = jax.vmap(jax.vmap(density.times))(run.get_samples(group_by_chain=True))
-    return np.asarray(found), time.perf_counter() - start
+    keys = jax.random.split(jax.random.PRNGKey(seed), chains)
+    start = time.process_time()
+    made = jax.jit(chains_of()).lower(keys, free).compile()
+    ready = time.process_time()
+    found, steps, divergent = jax.block_until_ready(made(keys, free))
+    return Drawn(np.asarray(found), float(steps.mean()), int(divergent.sum()), time.process_time() - ready, ready - start)
 
 
-def with_blackjax(density: Density, *, seed: int, chains: int, warmup: int, draws: int) -> tuple[np.ndarray, float]:
-    """Return draws (chains, draws, nodes) of the times and the seconds that took, compilation included."""
+def with_numpyro(density: Density, *, seed: int, chains: int, warmup: int, draws: int, target: float = TARGET) -> Drawn:
+    """Return what NumPyro's NUTS draws."""
+    from numpyro.infer import NUTS
+
+    def chains_of() -> Chains:
+        kernel = NUTS(potential_fn=lambda free: -density(free), target_accept_prob=target)
+
+        def each(state: Any, _: None) -> tuple[Any, Any]:
+            state = kernel.sample(state, (), {})
+            return state, (state.z, state.num_steps, state.diverging)
+
+        def all_chains(keys: jax.Array, free: jax.Array) -> tuple[jax.Array, jax.Array, jax.Array]:
+            state = kernel.init(keys, warmup, free, (), {})
+            kept = jax.lax.scan(each, state, None, length=warmup + draws)[1]
+            found, steps, divergent = (one[warmup:].swapaxes(0, 1) for one in kept)
+            return jax.lax.map(jax.vmap(density.times), found), steps, divergent
+
+        return all_chains
+
+    return drawn(density, chains_of, seed=seed, chains=chains)
+
+
+def with_blackjax(density: Density, *, seed: int, chains: int, warmup: int, draws: int, target: float = TARGET) -> Drawn:
+    """Return what blackjax's NUTS draws, warmed up by its window adaptation."""
     import blackjax
 
-    rng = np.random.default_rng(seed)
-    start = time.perf_counter()
-
-    def one(key: jax.Array, free: jax.Array) -> jax.Array:
+    def one_chain(key: jax.Array, free: jax.Array) -> tuple[jax.Array, jax.Array, jax.Array]:
         warm_key, key = jax.random.split(key)
-        (state, settings), _ = blackjax.window_adaptation(blackjax.nuts, density, target_acceptance_rate=0.9).run(
-            warm_key, free, num_steps=warmup
-        )
+        adaptation = blackjax.window_adaptation(blackjax.nuts, density, target_acceptance_rate=target)
+        (state, settings), _ = adaptation.run(warm_key, free, num_steps=warmup)
         step = blackjax.nuts(density, **settings).step
 
-        def each(state: Any, key: jax.Array) -> tuple[Any, jax.Array]:
-            state, _ = step(key, state)
-            return state, density.times(state.position)
+        def each(state: Any, key: jax.Array) -> tuple[Any, Any]:
+            state, told = step(key, state)
+            return state, (state.position, told.num_integration_steps, told.is_divergent)
 
-        return jax.lax.scan(each, state, jax.random.split(key, draws))[1]
+        found, steps, divergent = jax.lax.scan(each, state, jax.random.split(key, draws))[1]
+        return jax.lax.map(density.times, found), steps, divergent
 
-    free = jnp.array([density.begin(rng) for _ in range(chains)])
-    found = jax.jit(jax.vmap(one))(jax.random.split(jax.random.PRNGKey(seed), chains), free)
-    return np.asarray(found.block_until_ready()), time.perf_counter() - start
+    return drawn(density, lambda: jax.vmap(one_chain), seed=seed, chains=chains)
 
 
 def figures(name: str, seed: int) -> dict[str, Any]:
-    """Return mean, standard deviation and their error for every node of a model."""
+    """Return mean, standard deviation and the errors of both for every node of a model."""
     import numpyro
+    from tests.reference.chronology_figures import figures_of
     from tests.reference.chronology_models import MODELS
 
     from baulk.dating.mixing import mixing_of
 
     density = Density(*MODELS[name]())
-    warmup, kept = (1000, 2000) if density.count < 100 else (500, 500)
-    draws, seconds = with_numpyro(density, seed=seed, chains=4, warmup=warmup, draws=kept)
-    r_hat, bulk, _tail = mixing_of(draws.astype(np.float32))
-    flat = draws.reshape(-1, density.nodes)
-    print(f"{name}: {seconds:.0f} s, R̂ {r_hat.max():.3f}, least bulk {bulk.min():.0f}", flush=True)
+    found = with_numpyro(density, seed=seed, chains=4, warmup=WARMUP, draws=DRAWS)
+    r_hat, bulk, tail = mixing_of(found.times.astype(np.float32))
+    mean, mean_error, sd, sd_error = figures_of(found.times)
+    print(
+        f"{name}: {found.seconds:.0f} s and {found.compiling:.0f} s compiling, {found.steps:.0f} steps a draw, "
+        f"R̂ {r_hat.max():.4f}, bulk {bulk.min():.0f}, tail {tail.min():.0f}, {found.divergent} divergent",
+        flush=True,
+    )
     return {
-        "engine": f"numpyro {numpyro.__version__}, jax {jax.__version__}, NUTS, 4 chains of {warmup} + {kept}, target 0.9",
+        "engine": f"numpyro {numpyro.__version__}, jax {jax.__version__}, NUTS, 4 chains of {WARMUP} + {DRAWS}, target {TARGET}",
         "seed": seed, "r_hat": round(float(r_hat.max()), 4), "least_bulk": round(float(bulk.min())),
-        "mean": flat.mean(axis=0).round(3).tolist(), "sd": flat.std(axis=0).round(3).tolist(), "bulk": bulk.round().tolist(),
+        "least_tail": round(float(tail.min())), "divergent": found.divergent, "steps": round(found.steps, 1),
+        "mean": mean.round(3).tolist(), "mean_error": mean_error.round(4).tolist(),
+        "sd": sd.round(3).tolist(), "sd_error": sd_error.round(4).tolist(),
     }  # fmt: skip
 
 
@@ -225,7 +324,16 @@ def main(wanted: list[str]) -> None:
     for place, name in enumerate(MODELS):
         if not wanted or name in wanted:
             held[name] = figures(name, 100 + place)
-            target.write_text(json.dumps(held, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
+            target.write_text(laid_out({one: held[one] for one in MODELS if one in held}), encoding="utf-8")
+
+
+def laid_out(held: dict[str, dict[str, Any]]) -> str:
+    """Return the figures as JSON, one line for each column."""
+    models = []
+    for name, one in held.items():
+        columns = [f"  {json.dumps(key)}: {json.dumps(value)}" for key, value in one.items()]
+        models.append(f" {json.dumps(name)}: {{\n" + ",\n".join(columns) + "\n }")
+    return "{\n" + ",\n".join(models) + "\n}\n"
 
 
 if __name__ == "__main__":
