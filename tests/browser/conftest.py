@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import shutil
 import threading
-import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, Literal
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Request, expect, sync_playwright
 
 from baulk.server import StudySource, create_app
 from baulk.server.page import STATIC
@@ -19,6 +18,9 @@ from baulk.work.demo import DemoSites, build_demo
 from baulk.work.study import study_source
 from tests.browser.recording import Devices, ServedSite, is_fault, served_to_devices
 from tests.browser.recording_site import Device, Joiner, RecordedSite, new_device
+from tests.browser.waiting import PATIENCE, until
+
+expect.set_options(timeout=PATIENCE * 1000)
 
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 
@@ -54,10 +56,7 @@ def serving(source: StudySource) -> Iterator[str]:
     server = uvicorn.Server(settings)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
-    deadline = time.monotonic() + 30
-    while not server.started and time.monotonic() < deadline:
-        time.sleep(0.02)
-    assert server.started
+    until(lambda: server.started)
     yield f"http://127.0.0.1:{server.servers[0].sockets[0].getsockname()[1]}/"
     server.should_exit = True
     thread.join(timeout=10)
@@ -96,10 +95,11 @@ def opened(browser: Browser, address: str) -> Iterator[Opener]:
             viewport={"width": width, "height": height}, color_scheme=scheme, has_touch=touch, is_mobile=touch, locale="en-GB"
         )
         contexts.append(context)
+        context.set_default_timeout(PATIENCE * 1000)
         page = context.new_page()
         page.on("console", lambda message: faults.append(message.text) if is_fault(message.type, message.text) else None)
         page.on("pageerror", lambda error: faults.append(str(error)))
-        page.on("requestfailed", lambda request: faults.append(request.url))
+        page.on("requestfailed", lambda request: faults.append(f"{request.url} {request.failure}") if has_failed(request) else None)
         page.goto(f"{at or address}#/{place}")
         settled(page)
         return page
@@ -110,12 +110,16 @@ def opened(browser: Browser, address: str) -> Iterator[Opener]:
     assert not faults
 
 
+def has_failed(request: Request) -> bool:
+    """Tell whether a request found no answer; one that the page itself cut off, as when it moves on or is shut, has not failed."""
+    return request.failure != "net::ERR_ABORTED"
+
+
 def settled(page: Page) -> None:
     """Wait until a place is there and nothing in it is being fetched."""
-    page.locator("main h1").wait_for(timeout=60_000)
+    page.locator("main h1").wait_for()
     page.wait_for_load_state("networkidle")
-    for waiting in page.locator(".waiting").all():
-        waiting.wait_for(state="detached", timeout=60_000)
+    expect(page.locator(".waiting")).to_have_count(0)
 
 
 @pytest.fixture(scope="module")

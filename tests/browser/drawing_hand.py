@@ -11,7 +11,8 @@ from typing import Any
 from playwright.sync_api import Page
 
 from baulk.record import SiteRecord, Unit
-from tests.browser.recording import Devices, ServedSite, until
+from tests.browser.recording import Devices, ServedSite
+from tests.browser.waiting import until
 
 At = tuple[float, float]
 
@@ -88,7 +89,7 @@ def drawing(devices: Devices, sheet: str = "plan", page: Page | None = None, **m
     """Open a sheet of unit 1 on a device and return the hand on it."""
     page = page or devices.join(**more)
     page.goto(f"{devices.site.address}#/draw/1%2F{sheet}")
-    page.locator("main .frame[data-view]").wait_for(timeout=30_000)
+    page.locator("main .frame[data-view]").wait_for()
     return Hand(page)
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import shutil
 import threading
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -19,6 +18,7 @@ from baulk.server import create_app
 from baulk.server.page import STATIC
 from baulk.server.tokens import Gate
 from baulk.work.office import SiteOffice
+from tests.browser.waiting import PATIENCE, until
 
 
 @dataclass
@@ -58,7 +58,7 @@ class Devices:
         )
         self.contexts.append(context)
         page: Page = context.new_page()
-        page.set_default_timeout(20_000)
+        page.set_default_timeout(PATIENCE * 1000)
         page.on(
             "console",
             lambda said: self.faults.append(f"{said.text} {said.location['url']}") if is_fault(said.type, said.text) else None,
@@ -76,11 +76,11 @@ class Devices:
         """Go to a page of the place where records are made."""
         if detail:
             page.goto(f"{self.site.address}#/record/")  # a page that is left begins afresh
-            expect(page.locator("main h1")).to_contain_text("Record", timeout=20_000)
+            expect(page.locator("main h1")).to_contain_text("Record")
         page.goto(f"{self.site.address}#/record/{detail}")
-        expect(page.locator("main h1")).to_have_count(1, timeout=20_000)
+        expect(page.locator("main h1")).to_have_count(1)
         if heading is not None:
-            expect(page.locator("main h1")).to_contain_text(heading, timeout=20_000)
+            expect(page.locator("main h1")).to_contain_text(heading)
         return page
 
     def close(self) -> None:
@@ -115,11 +115,3 @@ def served_to_devices(site: Path, folder: Path) -> Iterator[ServedSite]:
 def is_fault(kind: str, text: str) -> bool:
     """Tell whether a message of the page's console is a fault; what the software driver says of its own speed is none."""
     return kind in ("error", "warning") and "GL Driver Message (OpenGL, Performance" not in text
-
-
-def until(holds: Callable[[], bool], seconds: float = 30) -> None:
-    """Wait until something holds, and fail when it never does."""
-    deadline = time.monotonic() + seconds
-    while not holds():
-        assert time.monotonic() < deadline, "it never came to hold"
-        time.sleep(0.05)

@@ -22,6 +22,7 @@ from baulk.server.tokens import Gate
 from baulk.store import open_site
 from baulk.work.office import SiteOffice
 from baulk.work.pen import Pen
+from tests.browser.waiting import PATIENCE, until
 
 KEY = bytes(range(32))
 
@@ -77,10 +78,7 @@ class RecordedSite:
         self._server = uvicorn.Server(settings)
         self._thread = threading.Thread(target=self._server.run, daemon=True)
         self._thread.start()
-        deadline = time.monotonic() + 20
-        while not self._server.started and time.monotonic() < deadline:
-            time.sleep(0.01)
-        assert self._server.started
+        until(lambda: self._server is not None and self._server.started)
 
     def stop(self) -> None:
         """Take the server away."""
@@ -130,7 +128,7 @@ class Device:
         self.page.get_by_label("Your initials").fill(person)
         self.page.get_by_label("Name of this device").fill(name)
         self.page.get_by_role("button", name="Join the site").click()
-        expect(self.page.locator("header")).to_contain_text(f"{person} · {name}", timeout=20_000)
+        expect(self.page.locator("header")).to_contain_text(f"{person} · {name}")
         self.sent()
 
     def run(self, doing: str, given: Any = None) -> Any:
@@ -139,23 +137,15 @@ class Device:
 
     def sent(self) -> None:
         """Wait until nothing waits."""
-        expect(self.page.locator("header .says")).to_have_text("all sent", timeout=20_000)
+        expect(self.page.locator("header .says")).to_have_text("all sent")
 
 
 Joiner = Callable[..., Device]
 
 
-def wait_for(holds: Callable[[], bool], seconds: float = 20) -> None:
-    """Wait until something holds."""
-    deadline = time.monotonic() + seconds
-    while not holds():
-        assert time.monotonic() < deadline, "it never came about"
-        time.sleep(0.05)
-
-
 def holds_there(page: Page, what: str) -> None:
     """Wait until something holds in a page: asked from outside, since the page's content policy takes no code in words."""
-    wait_for(lambda: bool(page.evaluate(what)))
+    until(lambda: bool(page.evaluate(what)))
 
 
 def new_device(browser: Browser, site: RecordedSite, **options: Any) -> Device:
@@ -163,7 +153,7 @@ def new_device(browser: Browser, site: RecordedSite, **options: Any) -> Device:
     if not (STATIC / "index.html").exists():
         pytest.skip("the workbench is not built: run make setup")
     context = browser.new_context(viewport={"width": 1280, "height": 800}, locale="en-GB", **options)
-    context.set_default_timeout(20_000)
+    context.set_default_timeout(PATIENCE * 1000)
     page = context.new_page()
     page.goto(site.address)
     holds_there(page, "navigator.serviceWorker.controller !== null")

@@ -11,6 +11,7 @@ from PIL import Image
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Opener, settled
+from tests.browser.waiting import painted, until
 
 pytestmark = pytest.mark.browser
 
@@ -22,7 +23,7 @@ def solids(page: Page) -> Pixels:
     """Return the pixels of the solids once they are drawn."""
     frame = page.locator(".solids[data-ready=true]")
     frame.wait_for()
-    page.wait_for_timeout(300)
+    painted(page)
     return np.asarray(Image.open(io.BytesIO(frame.screenshot())).convert("RGB"))
 
 
@@ -51,12 +52,12 @@ def test_keys_turn_zoom_and_step(opened: Opener) -> None:
     frame = page.locator(".solids")
     frame.focus()
     page.keyboard.press("ArrowLeft")
+    until(lambda: changed(first, solids(page)) > 0.02)
     turned = solids(page)
-    assert changed(first, turned) > 0.02
     page.keyboard.press("+")
-    assert changed(turned, solids(page)) > 0.02
+    until(lambda: changed(turned, solids(page)) > 0.02)
     page.keyboard.press("0")
-    assert changed(first, solids(page)) < 0.002
+    until(lambda: changed(first, solids(page)) < 0.002)
     page.keyboard.press(".")
     expect(page.get_by_role("complementary", name="Chosen record")).to_contain_text("deposit 120")
     page.keyboard.press("PageUp")
@@ -69,7 +70,7 @@ def test_drawing_apart_and_together_changes_how_high_it_stands(opened: Opener) -
     page.get_by_label("Drawn apart").fill("0")
     together = share_of(solids(page), "120")
     page.get_by_label("Drawn apart").fill("100")
-    assert share_of(solids(page), "120") > together + 0.003
+    until(lambda: share_of(solids(page), "120") > together + 0.003)
 
 
 def test_a_cut_shows_what_lies_inside(opened: Opener) -> None:
@@ -78,10 +79,10 @@ def test_a_cut_shows_what_lies_inside(opened: Opener) -> None:
     page.get_by_label("Drawn apart").fill("0")
     whole = solids(page)
     page.get_by_text("looking north").click()
+    until(lambda: changed(whole, solids(page)) > 0.02)
     cut = solids(page)
-    assert changed(whole, cut) > 0.02
     page.get_by_label("Where the cut stands").fill("70")
-    assert changed(cut, solids(page)) > 0.01
+    until(lambda: changed(cut, solids(page)) > 0.01)
 
 
 def test_choice_is_shared_with_the_other_places(opened: Opener) -> None:
@@ -107,6 +108,7 @@ def test_choice_is_shared_with_the_other_places(opened: Opener) -> None:
 def test_withheld_contexts_are_not_in_the_block(opened: Opener) -> None:
     """No solid, list row or reason names a context of a possible burial; how many are withheld is told."""
     page = opened("block")
+    expect(page.locator("main .chip .number").filter(has_text="118").first).to_be_visible()
     chips = page.locator("main .chip .number").all_inner_texts()
     assert "118" in chips
     assert not {"114", "115", "116", "117"} & set(chips)
@@ -119,9 +121,9 @@ def test_without_the_means_the_drawing_stands_in(opened: Opener) -> None:
     page.evaluate("() => { HTMLCanvasElement.prototype.getContext = () => null; location.hash = '#/block'; }")
     settled(page)
     expect(page.get_by_role("status").filter(has_text="cannot draw solids")).to_be_visible()
-    assert page.locator(".drawing svg path").count() > 50
-    assert page.locator("main .chip").count() > 10
-    assert page.locator(".solids").count() == 0
+    until(lambda: page.locator(".drawing svg path").count() > 50)
+    until(lambda: page.locator("main .chip").count() > 10)
+    expect(page.locator(".solids")).to_have_count(0)
 
 
 def test_the_drawing_library_is_fetched_only_here(opened: Opener) -> None:

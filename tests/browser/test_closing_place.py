@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.conftest import Opener
+from tests.browser.waiting import until
 
 pytestmark = pytest.mark.browser
 
@@ -31,7 +32,7 @@ def test_the_head_and_the_first_list_count_the_same(opened: Opener, mistaken_add
 def test_a_phone_shows_one_line_a_rule_that_opens(opened: Opener, mistaken_address: str) -> None:
     """At 360 by 640 only the first list is open and its rules are folded; a press opens one with what mends it."""
     page = opened("closing", at=mistaken_address, width=360, height=640, touch=True)
-    assert page.locator("details.group[open]").count() == 1
+    expect(page.locator("details.group[open]")).to_have_count(1)
     assert page.evaluate("document.documentElement.scrollHeight") < 4000
     card = page.locator("details.card").filter(has_text="Every structure has material")
     expect(card.get_by_text("Of 2 structures, 1 fails: 112 has no 10 pieces measured")).to_be_hidden()
@@ -40,4 +41,4 @@ def test_a_phone_shows_one_line_a_rule_that_opens(opened: Opener, mistaken_addre
     expect(card.get_by_text("measure at least ten pieces")).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     wide = opened("closing", at=mistaken_address)
-    assert wide.locator("details.card[open]").count() > 10
+    until(lambda: wide.locator("details.card[open]").count() > 10)

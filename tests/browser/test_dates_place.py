@@ -37,7 +37,7 @@ def test_bounds_are_there_before_anything_is_worked_out(opened: Opener) -> None:
     expect(row).to_contain_text("1799 or later: find 12, halfpenny")
     expect(row).to_contain_text("1888 or earlier: document 3")
     row.get_by_role("button", name=re.compile("108$")).click()
-    assert "chosen=" in page.url
+    expect(page).to_have_url(re.compile("chosen="))
     expect(page.locator(".drawing .frame svg .baulk-dated").first).to_be_attached()
 
 

@@ -11,7 +11,8 @@ from playwright.sync_api import Browser, expect
 from baulk.record import Contact, Context, Element, Find, Level, Outline, Position, Wall, WallOutline
 from baulk.work.demo import DemoSites
 from tests.browser.drawing_hand import Hand, arrives, choose_context, choose_tool, drawing
-from tests.browser.recording import Devices, ServedSite, served_to_devices, until
+from tests.browser.recording import Devices, ServedSite, served_to_devices
+from tests.browser.waiting import comes_to, until
 
 pytestmark = pytest.mark.browser
 
@@ -63,7 +64,7 @@ def test_an_outline_drawn_by_finger_is_on_record_to_the_centimetre(devices: Devi
     expect(page.locator(".desk div.bar")).to_contain_text("Area 0.")
     page.touchscreen.tap(*hand.on_page((112.52, 204.74)))
     marked = page.locator(".draft path.broad")
-    assert marked.evaluate("one => getComputedStyle(one).stroke") == "rgb(179, 64, 14)"
+    expect(marked).to_have_css("stroke", "rgb(179, 64, 14)")
     expect(page.get_by_role("group", name="Edge")).to_be_visible()
     page.get_by_role("button", name="Keep the outline").tap()
     expect(page.get_by_role("status").filter(has_text="The outline of 118")).to_have_text(
@@ -140,12 +141,12 @@ def test_every_key_of_the_sheet_does_what_the_help_says(devices: Devices) -> Non
     frame.focus()
     whole = hand.view()[2]
     page.keyboard.press("+")
-    assert hand.view()[2] == pytest.approx(whole * 1.4)
+    comes_to(lambda: hand.view()[2], pytest.approx(whole * 1.4))
     page.keyboard.press("-")
-    assert hand.view()[2] == pytest.approx(whole)
+    comes_to(lambda: hand.view()[2], pytest.approx(whole))
     page.keyboard.press("+")
     page.keyboard.press("0")
-    assert hand.view()[2] == pytest.approx(whole)
+    comes_to(lambda: hand.view()[2], pytest.approx(whole))
     page.keyboard.press("ArrowRight")
     said = page.locator(".sheet .said")
     expect(said).to_contain_text("113.000 east, 205.000 north")
@@ -220,6 +221,7 @@ def test_setts_are_one_stroke_each(devices: Devices, recorded: ServedSite) -> No
     page.get_by_role("group", name="How laid").get_by_text("on edge", exact=True).click()
     page.get_by_role("group", name="Mortar on it").get_by_text("clinging remnant").click()
     page.get_by_label("Breadth in mm").fill("85")
+    expect(page.get_by_label("Number of the next one")).not_to_have_value("")
     first_number = page.get_by_label("Number of the next one").input_value()
     hand.mouse([(113.2, 204.2), (113.4, 204.2)])
     said = page.locator(".sheet .said")
@@ -244,7 +246,7 @@ def test_setts_are_one_stroke_each(devices: Devices, recorded: ServedSite) -> No
     assert stone.bearing == pytest.approx(90, abs=8)
     page.get_by_role("button", name="Undo what was kept").click()
     until(lambda: stone.id not in {one.id for one in recorded.record.all(Element)})
-    assert page.get_by_label("Number of the next one").input_value() == f"S{int(first_number[1:]) + 3:02d}"
+    expect(page.get_by_label("Number of the next one")).to_have_value(f"S{int(first_number[1:]) + 3:02d}")
 
 
 def test_a_wall_is_laid_out_and_drawn_in_distance_and_height(devices: Devices, recorded: ServedSite) -> None:
@@ -341,11 +343,11 @@ def test_a_reload_in_the_middle_of_an_outline_loses_no_corner(devices: Devices, 
     for place in ((112.4, 204.3), (112.9, 204.3), (112.9, 204.8)):
         hand.press(place)
     page.reload()
-    page.locator("main .frame[data-view]").wait_for(timeout=30_000)
-    assert page.locator(".draft circle.corner").count() == 3
+    page.locator("main .frame[data-view]").wait_for()
+    expect(page.locator(".draft circle.corner")).to_have_count(3)
     page.locator("main .frame").focus()
     page.keyboard.press("Control+z")
-    assert page.locator(".draft circle.corner").count() == 2
+    expect(page.locator(".draft circle.corner")).to_have_count(2)
     hand.press((112.7, 204.7))
     page.get_by_role("button", name="Close the outline").click()
     page.get_by_role("button", name="Keep the outline").click()
@@ -353,5 +355,5 @@ def test_a_reload_in_the_middle_of_an_outline_loses_no_corner(devices: Devices, 
     assert isinstance(outline, Outline)
     assert outline.context == recorded.record.numbered(Context, "118").id
     page.reload()
-    page.locator("main .frame[data-view]").wait_for(timeout=30_000)
-    assert page.locator(".draft circle.corner").count() == 0
+    page.locator("main .frame[data-view]").wait_for()
+    expect(page.locator(".draft circle.corner")).to_have_count(0)

@@ -16,6 +16,7 @@ from baulk.work.demo import DemoSites
 from baulk.work.pen import Pen
 from tests.browser.drawing_hand import Hand, arrives, choose_tool, drawing
 from tests.browser.recording import Devices, ServedSite, served_to_devices
+from tests.browser.waiting import comes_to, painted, until
 
 pytestmark = pytest.mark.browser
 
@@ -89,7 +90,7 @@ def test_draw_it_opens_the_plan_with_the_context_in_hand(devices: Devices, width
     wanted = parts(page)
     if width > 1000:
         wanted.pop("plan")  # its foot is below the fold while the walk through the example is offered
-    assert {name: in_sight(page, one) for name, one in wanted.items()} == dict.fromkeys(wanted, True)
+    comes_to(lambda: {name: in_sight(page, one) for name, one in wanted.items()}, dict.fromkeys(wanted, True))
 
 
 def test_the_context_follows_the_sheet_but_not_over_a_draft(devices: Devices) -> None:
@@ -108,7 +109,7 @@ def test_the_context_follows_the_sheet_but_not_over_a_draft(devices: Devices) ->
     devices.record(page, f"sheet.{other.id}")
     page.get_by_role("link", name="Draw it").click()
     expect(checked).to_contain_text("110")
-    assert page.locator(".draft circle.corner").count() == 0
+    expect(page.locator(".draft circle.corner")).to_have_count(0)
 
 
 @pytest.mark.parametrize(("width", "height"), SIZES[:2])
@@ -126,14 +127,14 @@ def test_an_outline_on_a_phone_is_drawn_without_scrolling(devices: Devices, reco
     for east, north in TRIANGLE:
         page.touchscreen.tap(middle[0] + (east - across) * scale, middle[1] - (north - up) * scale)
     close = page.get_by_role("button", name="Close the outline")
-    assert in_sight(page, close)
+    until(lambda: in_sight(page, close))
     close.tap()
     state = page.locator(".desk div.bar .state")
     expect(state).to_contain_text("Area 0.")
     page.get_by_role("button", name="Keep the outline").tap()
     expect(state).to_contain_text("The outline of 118 is on this device's disk.")
-    assert in_sight(page, state)
-    assert {name: in_sight(page, one) for name, one in parts(page).items()} == dict.fromkeys(parts(page), True)
+    until(lambda: in_sight(page, state))
+    comes_to(lambda: {name: in_sight(page, one) for name, one in parts(page).items()}, dict.fromkeys(parts(page), True))
     assert page.evaluate("scrollY") == stood
     assert isinstance(arrives(recorded, before, Outline)[-1], Outline)
 
@@ -145,9 +146,9 @@ def test_a_tool_taken_in_hand_leaves_the_plan_in_sight(devices: Devices) -> None
     for name, place in (("Outline", "0"), ("Sketch", "9999"), ("Level, find, sample", "9999"), ("Outline", "9999")):
         page.evaluate(f"scrollTo(0, {place})")
         choose_tool(page, name)
-        page.wait_for_timeout(150)
-        assert in_sight(page, page.locator("main .frame")), name
-        assert in_sight(page, page.locator(".desk .tools select")), name
+        painted(page)
+        until(lambda: in_sight(page, page.locator("main .frame")))
+        until(lambda: in_sight(page, page.locator(".desk .tools select")))
 
 
 def test_the_bar_stays_in_sight_at_the_head_of_the_page(devices: Devices) -> None:
@@ -156,8 +157,8 @@ def test_the_bar_stays_in_sight_at_the_head_of_the_page(devices: Devices) -> Non
     choose_tool(page, "Outline")
     page.wait_for_function("() => !document.querySelector('[role=status] p')")
     page.evaluate("scrollTo(0, 0)")
-    assert in_sight(page, parts(page)["keep"])
-    assert in_sight(page, parts(page)["context"])
+    until(lambda: in_sight(page, parts(page)["keep"]))
+    until(lambda: in_sight(page, parts(page)["context"]))
 
 
 def test_what_is_kept_is_said_beside_its_button(devices: Devices) -> None:
@@ -207,12 +208,14 @@ def test_what_lies_over_is_painted_over(browser: Browser, overlaid: ServedSite) 
     hand = drawing(devices)
     page = hand.page
     expect(page.locator("main .frame")).to_have_attribute("data-shown", "2")
-    page.wait_for_timeout(300)
     spots = [hand.on_page((0.8, 0.8)), hand.on_page((0.4, 0.4))]
-    seen = Image.open(io.BytesIO(page.screenshot())).convert("L")
-    over, under = (seen.getpixel((round(x), round(y))) for x, y in spots)
-    assert isinstance(over, int)
-    assert isinstance(under, int)
-    assert over < 80
-    assert under > 150
+
+    def dark_on_light() -> bool:
+        seen = Image.open(io.BytesIO(page.screenshot())).convert("L")
+        over, under = (seen.getpixel((round(x), round(y))) for x, y in spots)
+        assert isinstance(over, int)
+        assert isinstance(under, int)
+        return over < 80 and 150 < under < 250
+
+    until(dark_on_light)
     devices.close()

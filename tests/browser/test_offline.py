@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import json
+import time
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import Browser, Route, expect
 
 from baulk.record import View, fold_record
 from baulk.store import open_site
 from baulk.work.pen import Pen
-from tests.browser.recording_site import Device, Joiner, RecordedSite, new_device, wait_for
+from tests.browser.recording_site import Device, Joiner, RecordedSite, new_device
+from tests.browser.waiting import until
 
 pytestmark = pytest.mark.browser
 
@@ -40,8 +42,45 @@ def test_what_is_entered_reaches_the_site_file_and_other_devices(site: RecordedS
     assert [(change.person, change.device) for change in changes] == [("AK", "tablet 1")] * 2
     folded = fold_record(changes)
     assert folded.values == {"number": number, "kind": "deposit", "units": [site.unit], "title": "Sandy loam"}
-    wait_for(lambda: other.run(VALUE, [made, "title"]) == "Sandy loam")
+    until(lambda: other.run(VALUE, [made, "title"]) == "Sandy loam")
     assert other.run("(baulk) => baulk.nextNumber('context')") != number
+
+
+def test_records_keep_their_order_while_they_are_sent(site: RecordedSite, joined: Joiner) -> None:
+    """Records made one after the other stand in that order on the device, also once the first is written again and all are sent."""
+    device = joined()
+    made = [device.run(CREATE, ["context", {"number": str(number), "kind": "deposit"}]) for number in (901, 902, 903)]
+    order = "(baulk) => baulk.all('context').map((one) => one.id)"
+    assert device.run(order)[-3:] == made
+    device.run(WRITE, [made[0], "title", "Written again"])
+    assert device.run(order)[-3:] == made
+    device.sent()
+    until(lambda: held(site, made[0], "title")[-1:] == ["Written again"])
+    device.sent()
+    assert device.run(order)[-3:] == made
+
+
+def test_what_is_written_during_a_round_goes_out_right_after_it(site: RecordedSite, joined: Joiner) -> None:
+    """While the server is slow to tell what is new a second thing is written: it is sent a moment after, not a whole rest later."""
+    device = joined()
+    asked: list[Route] = []
+
+    def keep_waiting(route: Route) -> None:
+        asked.append(route)
+
+    device.page.route("**/api/sync/records*", keep_waiting)
+    device.run(WRITE, [site.layer, "title", "First"])
+    until(lambda: device.run("(baulk) => baulk.device.queued") == 0 and bool(asked))
+    device.page.clock.install()
+    device.page.clock.pause_at(time.time() + 10)  # from now on time passes on the page as it is told
+    device.run(WRITE, [site.layer, "title", "Second"])
+    for route in asked:
+        route.continue_()
+    device.page.unroute("**/api/sync/records*")
+    until(lambda: not device.run("(baulk) => baulk.device.sending"))
+    for _ in range(5):
+        device.page.clock.run_for(100)
+    until(lambda: "Second" in held(site, site.layer, "title"))
 
 
 def test_two_devices_offline_edit_the_same_layer_and_a_person_settles_it(site: RecordedSite, joined: Joiner) -> None:
@@ -49,7 +88,7 @@ def test_two_devices_offline_edit_the_same_layer_and_a_person_settles_it(site: R
     one, other = joined(), joined("BM", "tablet 2")
     for device, words in ((one, "Dark silty clay"), (other, "Dark clayey silt")):
         device.context.set_offline(True)
-        expect(device.page.locator("header .says")).to_contain_text("no network", timeout=15_000)
+        expect(device.page.locator("header .says")).to_contain_text("no network")
         device.run(WRITE, [site.layer, "title", words])
         device.run(CREATE, ["context", {"number": f"9{words[5]}", "kind": "deposit"}])
         expect(device.page.locator("header .says")).to_contain_text("2 waiting")
@@ -57,8 +96,8 @@ def test_two_devices_offline_edit_the_same_layer_and_a_person_settles_it(site: R
     one.sent()
     other.context.set_offline(False)
     other.sent()
-    expect(one.page.get_by_role("link", name="1 difference to settle")).to_be_visible(timeout=20_000)
-    expect(other.page.get_by_role("link", name="1 difference to settle")).to_be_visible(timeout=20_000)
+    expect(one.page.get_by_role("link", name="1 difference to settle")).to_be_visible()
+    expect(other.page.get_by_role("link", name="1 difference to settle")).to_be_visible()
     assert {"Dark silty clay", "Dark clayey silt"} <= set(held(site, site.layer, "title"))
     one.page.get_by_role("link", name="1 difference to settle").click()
     card = one.page.locator("article")
@@ -71,7 +110,7 @@ def test_two_devices_offline_edit_the_same_layer_and_a_person_settles_it(site: R
     choice.click()
     expect(one.page.locator("main")).to_contain_text("Nothing differs")
     one.sent()
-    wait_for(lambda: other.run("(baulk) => baulk.differences().length") == 0)
+    until(lambda: other.run("(baulk) => baulk.differences().length") == 0)
     assert other.run(VALUE, [site.layer, "title"]) == "Dark silty clay"
     assert held(site, site.layer, "title").count("Dark clayey silt") == 1
     assert any(change.why == "rubbed again, both of us" for change in site.changes())
@@ -90,7 +129,7 @@ def test_the_page_opens_and_records_with_the_server_stopped(site: RecordedSite, 
     expect(device.page.locator("main")).to_contain_text("shown as last seen")
     device.run(WRITE, [site.layer, "title", "Seen without a server"])
     device.page.reload()
-    expect(device.page.locator("header .says")).to_contain_text("1 waiting", timeout=15_000)
+    expect(device.page.locator("header .says")).to_contain_text("1 waiting")
     site.start()
     device.sent()
     assert held(site, site.layer, "title")[-1] == "Seen without a server"
@@ -102,11 +141,11 @@ def test_a_tab_that_hears_of_another(site: RecordedSite, joined: Joiner) -> None
     second = device.context.new_page()
     second.goto(f"{site.address}#/device")
     twin = Device(device.context, second, site)
-    wait_for(lambda: twin.run(VALUE, [site.layer, "title"]) == "Dark silt")
+    until(lambda: twin.run(VALUE, [site.layer, "title"]) == "Dark silt")
     twin.run(WRITE, [site.layer, "title", "From the second tab"])
-    wait_for(lambda: device.run(VALUE, [site.layer, "title"]) == "From the second tab")
+    until(lambda: device.run(VALUE, [site.layer, "title"]) == "From the second tab")
     device.run(WRITE, [site.layer, "title", "From the first tab"])
-    wait_for(lambda: twin.run(VALUE, [site.layer, "title"]) == "From the first tab")
+    until(lambda: twin.run(VALUE, [site.layer, "title"]) == "From the first tab")
     device.sent()
     assert held(site, site.layer, "title") == ["Dark silt", "From the second tab", "From the first tab"]
     assert twin.run("(baulk) => baulk.differences().length") == 0
@@ -141,7 +180,7 @@ def test_an_expired_token_keeps_the_queue_and_says_to_join_again(site: RecordedS
     site.ahead = 31 * 86_400_000
     device.run(WRITE, [site.layer, "title", "After the token"])
     alarm = device.page.get_by_role("alert").filter(has_text="has expired")
-    expect(alarm).to_contain_text("Nothing on this device is lost", timeout=15_000)
+    expect(alarm).to_contain_text("Nothing on this device is lost")
     expect(device.page.locator("header .says")).to_have_text("join again")
     alarm.get_by_role("link", name="Join").click()
     expect(device.page.locator("main")).to_contain_text("1 thing entered here wait")
@@ -158,7 +197,7 @@ def test_storage_nearly_full_is_said(site: RecordedSite, joined: Joiner) -> None
     device.page.evaluate("navigator.storage.estimate = async () => ({ usage: 960e6, quota: 1000e6 })")
     device.run("(baulk) => baulk.sendNow()")
     alarm = device.page.get_by_role("alert").filter(has_text="nearly full")
-    expect(alarm).to_contain_text("about 40\u00a0MB left", timeout=15_000)
+    expect(alarm).to_contain_text("about 40\u00a0MB left")
     expect(alarm).to_contain_text("Nothing is lost so far")
 
 
@@ -167,7 +206,7 @@ def test_a_wrong_clock_is_said_and_put_right(site: RecordedSite, joined: Joiner)
     device = joined()
     device.context.add_init_script("const right = Date.now; Date.now = () => right.call(Date) - 3 * 86400000;")
     device.page.reload()
-    expect(device.page.locator("main")).to_contain_text("clock is 3 days slow", timeout=15_000)
+    expect(device.page.locator("main")).to_contain_text("clock is 3 days slow")
     device.run(WRITE, [site.layer, "title", "Written by a slow clock"])
     device.sent()
     mine = next(change for change in site.changes() if change.value == "Written by a slow clock")
@@ -184,8 +223,8 @@ def test_an_upload_goes_on_where_it_was_cut(site: RecordedSite, joined: Joiner) 
         "async (baulk) => { const bytes = new Uint8Array(2500000).map((_, at) => (at * 7) % 251);"
         " return (await baulk.keepFile(new Blob([bytes]))).sha256; }"
     )
-    expect(device.page.locator("header .says")).to_contain_text("1 waiting", timeout=15_000)
-    wait_for(lambda: len(site.uploads) >= 2)
+    expect(device.page.locator("header .says")).to_contain_text("1 waiting")
+    until(lambda: len(site.uploads) >= 2)
     device.page.reload()
     site.cut_after = None
     device.sent()
@@ -238,10 +277,10 @@ def test_what_the_server_refuses_stays_with_its_reason(site: RecordedSite, joine
     device.run("(baulk, lines) => baulk.takeIn(new Blob([lines]))", f"{json.dumps(head)}\n{json.dumps({'change': wrong})}\n")
     device.run(CREATE, ["context", {"number": "55", "kind": "deposit"}])
     alarm = device.page.get_by_role("alert").filter(has_text="refused 1 entry")
-    expect(alarm).to_be_visible(timeout=15_000)
+    expect(alarm).to_be_visible()
     alarm.get_by_role("link").click()
     expect(device.page.locator("main li.refused")).to_contain_text("Refused by the server: ")
-    wait_for(lambda: any(change.creates and change.value.get("number") == "55" for change in site.changes()))
+    until(lambda: any(change.creates and change.value.get("number") == "55" for change in site.changes()))
     mine = next(change for change in site.changes() if change.creates and change.value.get("number") == "55")
     assert mine.time < "2"
 
@@ -260,9 +299,9 @@ def test_what_one_viewer_had_is_not_left_to_the_next(browser: Browser, tmp_path:
     device.run(WRITE, [site.layer, "title", "Waits through the joining"])
     device.context.set_offline(False)
     device.join("BM", "tablet 1")
-    wait_for(lambda: device.run(VALUE, [site.layer, "title"]) == "Waits through the joining")
+    until(lambda: device.run(VALUE, [site.layer, "title"]) == "Waits through the joining")
     assert device.run("(baulk) => baulk.all('burial').length") == 0
-    wait_for(lambda: device.run("(baulk) => baulk.all('unit').length") == 1)
+    until(lambda: device.run("(baulk) => baulk.all('unit').length") == 1)
     assert [change.person for change in site.changes() if change.value == "Waits through the joining"] == ["AK"]
     device.context.close()
     site.stop()

@@ -15,7 +15,8 @@ from playwright.sync_api import Browser, BrowserContext, BrowserType, Error, Pag
 
 from baulk.server.page import STATIC
 from tests.browser.conftest import CHROMIUM
-from tests.browser.recording_site import Device, RecordedSite, holds_there, new_device, wait_for
+from tests.browser.recording_site import Device, RecordedSite, holds_there, new_device
+from tests.browser.waiting import until
 
 pytestmark = pytest.mark.browser
 
@@ -80,7 +81,7 @@ def test_an_update_in_the_middle_of_a_queue(browser: Browser, site: RecordedSite
     device.page.evaluate("navigator.serviceWorker.getRegistration().then((one) => one.update())")
     device.page.get_by_role("button", name="Take it now").click()
     device.page.locator("meta[name=newer]").wait_for(state="attached")
-    wait_for(lambda: bool(device.page.evaluate("globalThis.baulkDevice !== undefined")))  # its script comes after its head
+    until(lambda: bool(device.page.evaluate("globalThis.baulkDevice !== undefined")))  # its script comes after its head
     waiting = device.run("async (baulk) => (await baulk.waiting()).map((one) => one.change.value)")
     assert waiting == ["Before the update"]
     assert site._office is not None

@@ -14,6 +14,7 @@ from baulk.record import Context, Relation, Site, SiteRecord, Unit, build
 from baulk.work.study import Study
 from tests.browser.conftest import Opener, serving, settled
 from tests.browser.test_accessibility import findings
+from tests.browser.waiting import comes_to, until
 
 pytestmark = pytest.mark.browser
 
@@ -46,8 +47,8 @@ def test_why_is_answered_by_number_step_by_step(opened: Opener) -> None:
     expect(steps).to_have_count(3)
     expect(steps.nth(0)).to_contain_text("seen in plan and wall · firm")
     expect(steps.nth(2)).to_contain_text("seen in wall · probable")
-    assert sorted(boxes_on_path(page)) == ["101", "102", "108", "118"]
-    assert page.locator('.drawing g.baulk-relation.on-path[data-name="101>102"]').count() == 1
+    comes_to(lambda: sorted(boxes_on_path(page)), ["101", "102", "108", "118"])
+    expect(page.locator('.drawing g.baulk-relation.on-path[data-name="101>102"]')).to_have_count(1)
     steps.nth(2).locator(".chip").first.click()
     expect(page.get_by_role("complementary", name="Chosen record")).to_contain_text("deposit 108")
     settled(page)  # a picture of the card whose fetching the reload breaks off would count as a fault
@@ -91,7 +92,7 @@ def test_without_a_chain_the_likely_order_is_offered(opened: Opener) -> None:
     page = opened("order")
     ask(page, "107", "112")
     expect(why(page)).to_contain_text("Nothing recorded makes 107 later than 112")
-    assert boxes_on_path(page) == []
+    comes_to(lambda: boxes_on_path(page), [])
     why(page).get_by_role("button", name="How likely is it?").click()
     expect(why(page)).to_contain_text("P(112 before 107)")
     expect(why(page)).to_contain_text(re.compile(r"80\.0\s%"))
@@ -129,7 +130,7 @@ def test_the_loop_names_the_relation_to_doubt(opened: Opener, mistaken_address: 
     expect(relation).to_contain_text("seen in plan · probable · entered on later's sheet")
     expect(loop).to_contain_text(re.compile(r"It closes 109 .* 109\."))
     relation.locator(".chip").first.click()
-    assert page.locator(".drawing g.chosen").count() == 1
+    expect(page.locator(".drawing g.chosen")).to_have_count(1)
 
 
 def test_the_contradicted_relation_has_evidence_and_how_to_settle_it(opened: Opener, mistaken_address: str) -> None:
@@ -148,7 +149,7 @@ def test_the_sound_demo_asks_for_no_look(opened: Opener) -> None:
     page = opened("order")
     expect(page.locator("main")).to_contain_text("Nothing in the relations asks for a look.")
     expect(page.locator("main")).to_contain_text("Records that are withheld here were not compared.")
-    assert page.locator(".look > li").count() == 0
+    expect(page.locator(".look > li")).to_have_count(0)
 
 
 def test_phase_conflicts_are_one_press_away(opened: Opener, mistaken_address: str) -> None:
@@ -211,7 +212,7 @@ def large_address(large: Study) -> Iterator[str]:
 
 def drawn_anew(page: Page) -> None:
     """Wait until the drawing stands as it was last asked for."""
-    page.locator("[aria-busy=false] .drawing svg").wait_for(timeout=60_000)
+    page.locator("[aria-busy=false] .drawing svg").wait_for()
 
 
 def test_three_thousand_contexts_are_folded_and_unfold(opened: Opener, large_address: str) -> None:
@@ -243,11 +244,11 @@ def test_three_thousand_contexts_are_folded_and_unfold(opened: Opener, large_add
     counted = re.match(r"\d+", name or "")
     assert counted is not None
     held = int(counted[0])
-    expect(page.locator(f'.drawing g[data-record="{record}"]:not(.baulk-fold)')).to_have_count(1, timeout=60_000)
-    assert boxes.count() >= shown + held - 2
+    expect(page.locator(f'.drawing g[data-record="{record}"]:not(.baulk-fold)')).to_have_count(1)
+    until(lambda: boxes.count() >= shown + held - 2)
     assert time.monotonic() - started < 30
     page.get_by_role("button", name="Fold all again").click()
-    expect(boxes).to_have_count(shown, timeout=60_000)
+    expect(boxes).to_have_count(shown)
 
 
 def test_a_fold_opens_by_keys_and_the_drawing_keeps_the_focus(opened: Opener, large_address: str) -> None:
@@ -262,7 +263,7 @@ def test_a_fold_opens_by_keys_and_the_drawing_keeps_the_focus(opened: Opener, la
             break
     record = page.locator(".drawing g.baulk-fold.chosen").get_attribute("data-record")
     page.keyboard.press("Enter")
-    expect(page.locator(f'.drawing g[data-record="{record}"]:not(.baulk-fold)')).to_have_count(1, timeout=60_000)
+    expect(page.locator(f'.drawing g[data-record="{record}"]:not(.baulk-fold)')).to_have_count(1)
     expect(frame).to_be_focused()
 
 
@@ -272,12 +273,12 @@ def test_a_chain_is_taken_out_of_the_folds(opened: Opener, large: Study, large_a
     links = len(large.order.why_steps("1", foot) or ())
     assert links > 5
     page = opened(f"order/1%3E{foot}", at=large_address)
-    expect(why(page).locator("ol > li")).to_have_count(links, timeout=60_000)
-    expect(page.locator(".drawing g.on-path[data-record]:not(.baulk-fold)")).to_have_count(links + 1, timeout=60_000)
+    expect(why(page).locator("ol > li")).to_have_count(links)
+    expect(page.locator(".drawing g.on-path[data-record]:not(.baulk-fold)")).to_have_count(links + 1)
     hidden = "2000"
     page = opened(f"order?chosen=c{hidden}", at=large_address)
     drawn_anew(page)
     button = page.get_by_role("button", name=f"Take {hidden} out of its fold")
     if page.locator(f'.drawing g[data-record="c{hidden}"]').count() == 0:
         button.click()
-    expect(page.locator(f'.drawing g.chosen[data-record="c{hidden}"]')).to_have_count(1, timeout=60_000)
+    expect(page.locator(f'.drawing g.chosen[data-record="c{hidden}"]')).to_have_count(1)

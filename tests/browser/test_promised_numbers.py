@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.recording_site import Joiner, RecordedSite, wait_for
+from tests.browser.recording_site import Joiner, RecordedSite
+from tests.browser.waiting import until
 
 pytestmark = pytest.mark.browser
 
@@ -15,9 +16,9 @@ BLOCKS = "(baulk) => baulk.all('number_block').filter((one) => one.values.series
 def test_a_second_device_says_why_its_numbers_go_on_later(site: RecordedSite, joined: Joiner) -> None:
     """It names the block; a taken number is refused, and one of the other device's block is taken with a caution."""
     first = joined()
-    wait_for(lambda: len(first.run(BLOCKS)) == 1)
+    until(lambda: len(first.run(BLOCKS)) == 1)
     second = joined("BM", "phone", has_touch=True)
-    wait_for(lambda: len(second.run(BLOCKS)) == 2)
+    until(lambda: len(second.run(BLOCKS)) == 2)
     start, later = sorted(second.run(BLOCKS))
     page = second.page
     page.set_viewport_size({"width": 360, "height": 640})
@@ -37,7 +38,7 @@ def test_a_second_device_says_why_its_numbers_go_on_later(site: RecordedSite, jo
     expect(main).to_contain_text(f"It lies in AK’s block {start} to {start + 19}, which another device has: tell AK")
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
     page.get_by_role("button", name=f"Write deposit {promised}").click()
-    wait_for(lambda: second.run("(baulk, number) => baulk.numbered('context', number) !== undefined", promised))
+    until(lambda: second.run("(baulk, number) => baulk.numbered('context', number) !== undefined", promised))
     second.sent()
-    wait_for(lambda: first.run("(baulk, number) => baulk.numbered('context', number) !== undefined", promised))
+    until(lambda: first.run("(baulk, number) => baulk.numbered('context', number) !== undefined", promised))
     assert second.run("(baulk) => baulk.nextNumber('context')") == str(later)

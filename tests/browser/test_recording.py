@@ -11,7 +11,8 @@ from PIL import Image
 from playwright.sync_api import Locator, Page, expect
 
 from baulk.record import Burial, Context, DayEntry, Drawing, Find, Notice, Unit
-from tests.browser.recording import Devices, ServedSite, until
+from tests.browser.recording import Devices, ServedSite
+from tests.browser.waiting import until
 
 pytestmark = pytest.mark.browser
 
@@ -67,7 +68,7 @@ def test_what_is_typed_is_kept_on_a_pause_and_on_leaving(devices: Devices, recor
     title.locator("input").press("Tab")
     expect(title.get_by_role("status")).to_have_text("kept")
     page.reload()
-    expect(box_of(page, "description").locator("textarea")).to_have_value("Grey ash, soft, in lenses.", timeout=20_000)
+    expect(box_of(page, "description").locator("textarea")).to_have_value("Grey ash, soft, in lenses.")
     until(lambda: held(recorded, number).title == "Ash lens")
     assert held(recorded, number).description == "Grey ash, soft, in lenses."
 
@@ -76,12 +77,12 @@ def test_a_blank_is_an_empty_box_and_its_need_is_plain(devices: Devices) -> None
     """A blank box is dashed and says mandatory or expected; one that is filled is neither."""
     page, _ = new_context(devices, "deposit")
     box = box_of(page, "description")
-    assert box.locator("textarea").evaluate("one => getComputedStyle(one).borderTopStyle") == "dashed"
+    expect(box.locator("textarea")).to_have_css("border-top-style", "dashed")
     expect(box).to_contain_text("mandatory")
     expect(box_of(page, "mottles").locator(".need")).to_have_text("")
     box.locator("textarea").fill("Ash")
     expect(box.get_by_role("status")).to_have_text("kept")
-    assert box.locator("textarea").evaluate("one => getComputedStyle(one).borderTopStyle") == "solid"
+    expect(box.locator("textarea")).to_have_css("border-top-style", "solid")
     expect(page.get_by_role("navigation", name="Parts of the sheet")).to_contain_text(re.compile(r"What is seen \d+ blanks"))
 
 
@@ -132,7 +133,7 @@ def test_soil_colour_from_a_page_of_chips(devices: Devices, recorded: ServedSite
     box = box_of(page, "colour_moist")
     box.get_by_role("button", name="Chips").click()
     chip = box.get_by_role("button", name="10YR 4/3", exact=True)
-    assert chip.evaluate("one => getComputedStyle(one).backgroundColor") == "rgb(115, 92, 65)"
+    expect(chip).to_have_css("background-color", "rgb(115, 92, 65)")
     chip.click()
     expect(box.get_by_role("textbox")).to_have_value("10YR 4/3")
     until(lambda: held(recorded, number).colour_moist == "10YR 4/3")

@@ -8,7 +8,8 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from baulk.record import Context, Find, LevelRun, Station
-from tests.browser.recording import Devices, ServedSite, until
+from tests.browser.recording import Devices, ServedSite
+from tests.browser.waiting import until
 
 pytestmark = pytest.mark.browser
 
@@ -138,6 +139,12 @@ def test_tab_goes_from_box_to_box(devices: Devices, recorded: ServedSite) -> Non
     expect(description).to_be_focused()
 
 
+def in_hand(page: Page) -> str | None:
+    """Return the field whose box has the focus."""
+    found = page.evaluate("document.activeElement.closest('[data-field]')?.dataset.field")
+    return None if found is None else str(found)
+
+
 def test_the_number_stays_in_sight_and_the_next_blank_is_one_press_away(devices: Devices) -> None:
     """Far down a sheet its kind and number are seen; “Next blank” goes on to the next empty box that is wanted, and round."""
     page = devices.record(devices.of(), "new", heading="New context")
@@ -146,14 +153,17 @@ def test_the_number_stays_in_sight_and_the_next_blank_is_one_press_away(devices:
     expect(page.locator("main h1")).to_contain_text(re.compile(r"deposit\s+\d+"))
     number = page.locator("main h1").inner_text().split()[-1]
     leap = page.get_by_role("button", name=re.compile("^Next blank"))
-    reached = []
+    reached: list[str | None] = []
     for _ in range(4):
+        before = in_hand(page)
         leap.click()
-        reached.append(page.evaluate("document.activeElement.closest('[data-field]')?.dataset.field"))
+        until(lambda: in_hand(page) not in (None, before))  # noqa: B023  waited for before the next turn
+        reached.append(in_hand(page))
     assert len(set(reached)) == 4
-    assert all(page.locator(f"[data-field='{field}'].blank:not(.optional)").count() == 1 for field in reached)
+    for field in reached:
+        expect(page.locator(f"[data-field='{field}'].blank:not(.optional)")).to_have_count(1)
     page.evaluate("scrollTo(0, document.body.scrollHeight / 2)")
-    assert page.evaluate("scrollY") > 500
+    until(lambda: page.evaluate("scrollY") > 500)
     expect(page.locator(".along strong")).to_contain_text(f"deposit {number}")
     expect(page.locator(".along strong")).to_be_in_viewport()
 

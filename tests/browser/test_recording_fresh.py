@@ -13,7 +13,8 @@ from playwright.sync_api import Page, expect
 from baulk.record import Context, Photo, Relation, Site, Unit, Wall
 from baulk.store import open_site
 from baulk.work.pen import Pen
-from tests.browser.recording import Devices, ServedSite, served_to_devices, until
+from tests.browser.recording import Devices, ServedSite, served_to_devices
+from tests.browser.waiting import until
 
 pytestmark = pytest.mark.browser
 
@@ -74,14 +75,14 @@ def test_the_job_on_a_fresh_site(devices: Devices, recorded: ServedSite, tmp_pat
     fill = recorded.record.numbered(Context, "2")
     assert fill.fill_of == recorded.record.numbered(Context, "3").id
     devices.record(page, heading="Record unit 1")
-    assert [layer.locator(".number").inner_text() for layer in page.locator("main .layer").all()] == ["2", "3", "1"]
+    expect(page.locator("main .layer .number")).to_have_text(["2", "3", "1"])
     the_loop_is_mended(devices, recorded, page)
     a_wall_and_a_photo(devices, recorded, page, tmp_path)
     page.goto(f"{recorded.address}#/closing/1")
-    expect(page.locator("main .state")).to_contain_text("Not ready to fill in", timeout=20_000)
+    expect(page.locator("main .state")).to_contain_text("Not ready to fill in")
     expect(page.locator("main")).to_contain_text("Lost for good once filled in")
     page.goto(f"{recorded.address}#/report/1")
-    expect(page.locator("main article")).to_contain_text("Weir field", timeout=60_000)
+    expect(page.locator("main article")).to_contain_text("Weir field")
     page.locator("main summary").filter(has_text="Context").first.click()
     expect(page.locator("main article")).to_contain_text("fill")
 

@@ -8,8 +8,9 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from baulk.record import Context, LevelRun
-from tests.browser.recording import Devices, ServedSite, until
+from tests.browser.recording import Devices, ServedSite
 from tests.browser.test_accessibility import findings
+from tests.browser.waiting import until
 
 pytestmark = pytest.mark.browser
 

@@ -8,7 +8,8 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from baulk.record import Context, Relation
-from tests.browser.recording import Devices, ServedSite, until
+from tests.browser.recording import Devices, ServedSite
+from tests.browser.waiting import until
 
 pytestmark = pytest.mark.browser
 

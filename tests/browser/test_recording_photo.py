@@ -11,7 +11,8 @@ from PIL import Image
 from playwright.sync_api import expect
 
 from baulk.record import Context, Photo
-from tests.browser.recording import Devices, ServedSite, until
+from tests.browser.recording import Devices, ServedSite
+from tests.browser.waiting import until
 
 pytestmark = pytest.mark.browser
 

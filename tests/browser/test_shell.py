@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 from baulk.server.page import STATIC
 from tests.browser.conftest import Opener, settled
 from tests.browser.test_accessibility import findings
+from tests.browser.waiting import until
 
 pytestmark = pytest.mark.browser
 
@@ -57,7 +58,7 @@ def test_one_list_of_actions_is_searched_by_keys(opened: Opener) -> None:
     page.keyboard.type("dark")
     page.keyboard.press("ArrowDown")
     page.keyboard.press("Enter")
-    assert page.evaluate("document.documentElement.dataset.theme") == "dark"
+    expect(page.locator("html")).to_have_attribute("data-theme", "dark")
     page.keyboard.press("/")
     page.keyboard.press("Escape")
     expect(dialog).to_be_hidden()
@@ -73,7 +74,7 @@ def test_the_foot_of_a_phone_has_four_places_and_more(opened: Opener) -> None:
     shown = page.locator("nav li:visible")
     expect(shown).to_have_text(["Record", "Unit", "Order", "Closing", "More"])
     page.get_by_role("button", name="More").tap()
-    assert shown.count() > 9
+    until(lambda: shown.count() > 9)
     box = page.locator("nav").bounding_box()
     assert box
     assert box["y"] + box["height"] == pytest.approx(640, abs=1)
