@@ -105,7 +105,7 @@ def test_a_field_is_left_without_a_value_on_purpose(devices: Devices, recorded: 
 
 
 def test_lengths_are_read_off_any_tape(devices: Devices, recorded: ServedSite) -> None:
-    """Centimetres and feet with inches become the site's metres, shown at once; what means two lengths is refused in words."""
+    """Centimetres and feet with inches become metres, shown at once, the words beside them for good; an unclear one is refused."""
     page, number = new_context(devices, "deposit")
     length = box_of(page, "length")
     length.locator("input").fill("7 ft 0 7/8 in")
@@ -125,6 +125,11 @@ def test_lengths_are_read_off_any_tape(devices: Devices, recorded: ServedSite) -
     thick.locator("input").blur()
     expect(thick.get_by_role("alert")).to_contain_text("tenths of a foot and inches are different. Write 10 ft 4 in for inches")
     assert held(recorded, number).thickness_max is None
+    page.reload()
+    for again in (page, devices.record(devices.of("RM"), f"sheet.{identity}", heading=number)):
+        expect(box_of(again, "length")).to_contain_text("entered as 7 ft 0 7/8 in")
+        expect(box_of(again, "length").locator("input")).to_have_value("2.155825")
+    expect(box_of(page, "thickness_max")).not_to_contain_text("entered as")
 
 
 def test_soil_colour_from_a_page_of_chips(devices: Devices, recorded: ServedSite) -> None:

@@ -43,6 +43,15 @@ def test_a_site_without_a_unit_says_what_its_plan_wants(devices: Devices, record
     expect(main.get_by_role("alert")).to_have_count(0)
 
 
+def test_what_is_told_goes_at_the_next_press(devices: Devices) -> None:
+    """On a phone the words about having joined, which lie over the foot of the page, are gone as soon as the page is pressed."""
+    page = devices.join("AK", width=360, height=640, touch=True)
+    said = page.get_by_text("Joined as AK.")
+    expect(said).to_be_visible()
+    page.get_by_role("heading", level=1).first.tap()
+    expect(said).to_have_count(0, timeout=1_000)
+
+
 def test_a_phone_has_two_rows_of_head(devices: Devices) -> None:
     """At 360 by 640 a joined device with a long site name has a head of two rows and at most 110 pixels; nothing sticks out."""
     page = devices.record(devices.join("AK", width=360, height=640, touch=True), heading="Record")

@@ -43,6 +43,20 @@ def test_a_device_joins_records_and_another_sees_it(site: Served) -> None:
     assert site.client.get("/api/record/" + context.record).json()["record"]["values"]["title"] == "dump of cullet"
 
 
+def test_the_words_that_a_length_was_read_from_go_with_it(site: Served) -> None:
+    """A length typed in feet and inches comes with those words; what was typed plain, and what was written later, has none."""
+    device = site.joined()
+    made = device.pen.create("context", {"number": "101", "kind": "deposit", "title": "ash"})
+    device.send(made)
+    device.send(device.pen.write(site.office.store(), made.record, "length", 1.6002, entered="5' 3\""))
+    (held,) = device.get("/api/sync/records", after=0).json()["records"]
+    assert held["fields"]["length"][0]["entered"] == "5' 3\""
+    assert "entered" not in held["fields"]["title"][0]
+    device.send(device.pen.write(site.office.store(), made.record, "length", 1.7))
+    (held,) = device.get("/api/sync/records", after=0).json()["records"]
+    assert [(head["value"], "entered" in head) for head in held["fields"]["length"]] == [(1.7, False)]
+
+
 def test_a_sheet_that_is_shut_says_so(site: Served) -> None:
     """Once possible remains are logged with a context, the crew is told that it is withheld, with its number and kind alone."""
     device = site.joined()

@@ -17,13 +17,14 @@ __all__ = ["Difference", "FoldedRecord", "Standing", "Write", "fold_all", "fold_
 
 @dataclass(frozen=True, slots=True)
 class Write:
-    """One value that a change wrote into one field."""
+    """One value that a change wrote into one field, with the words it was reduced from as they were typed (empty for none)."""
 
     change: str
     time: str
     device: str
     person: str
     value: Any
+    entered: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +92,9 @@ def standing_writes(changes: Iterable[Change]) -> dict[str, Standing]:
     replaced: dict[str, set[str]] = defaultdict(set)
     for change in changes:
         written = change.value if change.creates else {change.field: change.value}
+        typed = "" if change.creates else change.entered or ""  # those beside a creation are of several of its fields
         for name, value in written.items():
-            writes[name][change.id] = Write(change.id, change.time, change.device, change.person, value)
+            writes[name][change.id] = Write(change.id, change.time, change.device, change.person, value, typed)
             replaced[name].update(change.after)
     return {name: Standing(_heads(writes[name], replaced[name]), tuple(sorted(replaced[name]))) for name in sorted(writes)}
 

@@ -94,7 +94,7 @@ def hello(request: Request) -> Hello:
     )
 
 
-@sync_routes.get("/records", summary="Records touched since a revision")
+@sync_routes.get("/records", summary="Records touched since a revision", response_model_exclude_defaults=True)
 def records(
     request: Request,
     after: Annotated[int, Query(ge=0, le=2**53)] = 0,

@@ -59,6 +59,9 @@ class Head(BaseModel):
     device: str
     person: str
     value: Any = Field(description='Plain value; null is blank; {"absent": words} is absent on purpose.')
+    entered: str = Field(
+        default="", description="The words it was reduced from, as they were typed; left out where there are none."
+    )
 
 
 class Folded(BaseModel):
@@ -93,7 +96,14 @@ def _folded(one: HeldRecord) -> Folded:
         kind=one.kind,
         fields={
             name: [
-                Head.model_construct(change=head.change, time=head.time, device=head.device, person=head.person, value=head.value)
+                Head.model_construct(
+                    change=head.change,
+                    time=head.time,
+                    device=head.device,
+                    person=head.person,
+                    value=head.value,
+                    entered=head.entered,
+                )
                 for head in heads
             ]
             for name, heads in one.fields.items()

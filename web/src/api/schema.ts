@@ -1699,6 +1699,12 @@ export interface components {
             change: string;
             /** Device */
             device: string;
+            /**
+             * Entered
+             * @description The words it was reduced from, as they were typed; left out where there are none.
+             * @default
+             */
+            entered: string;
             /** Person */
             person: string;
             /** Time */

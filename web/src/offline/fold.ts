@@ -9,6 +9,8 @@ export interface Head {
   readonly device: string;
   readonly person: string;
   readonly value: unknown;
+  /** The words it was reduced from, as they were typed. */
+  readonly entered?: string;
 }
 
 /** One record as all its changes leave it: the writes in view of each field, latest first, and which changes were replaced. */
@@ -83,7 +85,8 @@ function written(change: Change): [string, unknown][] {
 }
 
 function headOf(change: Change, value: unknown): Head {
-  return { change: change.id, time: change.time, device: change.device, person: change.person, value };
+  const { id, time, device, person, entered } = change;
+  return { change: id, time, device, person, value, ...(change.field && entered ? { entered } : {}) };
 }
 
 function inView(writes: readonly Head[], replaced: ReadonlySet<string>): Head[] {

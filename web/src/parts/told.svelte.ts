@@ -1,4 +1,4 @@
-/** A few words to the person about what was just done; they stand for a while and are read out. */
+/** A few words to the person about what was just done; they stand for a while, or until the next press, and are read out. */
 
 const STAND_MS = 8_000;
 
@@ -12,13 +12,17 @@ export const told = {
   },
 };
 
-/** Say something for a while. */
+/** Say something for a while; the next press anywhere puts it away, so that it covers nothing that is wanted. */
 export function tellPerson(said: string): void {
   words = said;
   clearTimeout(timer);
-  timer = setTimeout(() => {
-    words = '';
-  }, STAND_MS);
+  timer = setTimeout(putAway, STAND_MS);
+  document.addEventListener('pointerdown', putAway, { once: true, capture: true });
+}
+
+function putAway(): void {
+  words = '';
+  clearTimeout(timer);
 }
 
 /** Do something and say what came of it, a refusal in its own words. */

@@ -39,6 +39,7 @@ export const box = {
   listening: 'Stop',
   sign: (quantity: string, unit: string) => (quantity === 'length' || quantity === 'level' ? (UNITS[unit] ?? unit) : (SIGNS[quantity] ?? '')),
   readAs: (length: string) => `= ${length}`,
+  enteredAs: (typed: string) => `entered as ${typed}`,
   several: 'Several, with a semicolon between them.',
   places: 'Easting and northing of each corner, a semicolon between corners: 100.00 200.00; 102.00 200.00. It can be drawn as well.',
   comma: (text: string) => `${said(text)} has a comma, which may stand for decimals or thousands. Write decimals with a point.`,
