@@ -78,7 +78,45 @@ def test_the_chronology_is_begun_by_a_button_and_answers(opened: Opener) -> None
     best.get_by_label("Context").fill("118")
     best.get_by_role("button", name="What would?").click()
     expect(best).to_contain_text("dig and sieve the rest of 118", timeout=LONG)
+    expect(best.locator("li").filter(has_text="dig and sieve").get_by_role("button", name=re.compile("118$"))).to_be_visible()
     assert findings(page) == []
+
+
+def test_years_and_spans_are_asked_for(opened: Opener) -> None:
+    """The brown layer is of the nineteenth century; one phase is over before another; what each rests on can be opened."""
+    page = worked_out(opened("dates"))
+    within = box(page, "How likely is it of these years?")
+    for label, given in (("Context", "108"), ("From the year", "1800"), ("To the year", "eighteen")):
+        within.get_by_label(label).fill(given)
+    within.get_by_role("button", name="How likely?").click()
+    expect(within).to_contain_text("Give the years as whole numbers")
+    within.get_by_label("To the year").fill("1899")
+    within.get_by_role("button", name="How likely?").click()
+    expect(within).to_contain_text("108 is of 1800 to 1899: ", timeout=LONG)
+    spans = box(page, "How do two phases stand in time?")
+    spans.get_by_label("First phase or contexts").fill("phase 2")
+    spans.get_by_label("Second phase or contexts").fill("phase 5")
+    spans.get_by_role("button", name="How do they stand?").click()
+    expect(spans).to_contain_text("Phase 2 is over before phase 5 begins, with years between", timeout=LONG)
+    expect(spans.get_by_role("button", name=re.compile("109$"))).to_be_visible()
+    put_in = page.locator("details").filter(has=page.get_by_role("heading", name="What was put in"))
+    put_in.locator("summary").click()
+    put_in.get_by_role("button", name=re.compile("12$")).first.click()
+    assert "chosen=" in page.url
+
+
+def test_suppositions_are_varied_once_and_kept(opened: Opener) -> None:
+    """Begun by a button, told one by one, summed up, and there at once when the page is opened again."""
+    page = worked_out(opened("dates"))
+    varied = box(page, "What if the suppositions were others?")
+    button = varied.get_by_role("button", name="Vary them")
+    if button.is_visible():
+        button.click()
+    expect(varied).to_contain_text("Seed and all else are the same each time", timeout=2 * LONG)
+    varied.locator("summary").filter(has_text="without the absence of later finds").click()
+    expect(varied).to_contain_text("becomes")
+    page.reload()
+    expect(box(page, "What if the suppositions were others?")).to_contain_text("Seed and all else are the same", timeout=20_000)
 
 
 def test_absence_may_be_left_out(opened: Opener) -> None:

@@ -175,10 +175,25 @@ class Worth:
         return self.narrowing / self.candidate.cost
 
     @property
+    def tells(self) -> bool:
+        """Whether it narrows the range by more than half a year, and by more than two standard errors: else it may be chance."""
+        return self.narrowing > max(2 * self.standard_error, 0.5)
+
+    @property
     def words(self) -> str:
         """The worth in a sentence, with how rough it is."""
+        return self.said("one of cost")
+
+    def said(self, unit: str) -> str:
+        """Return the same with the unit of cost in words, as "an hour"."""
+        if not self.tells:
+            return (
+                f"{self.candidate.name}: would not narrow the range of {self.now:.0f} years by more than chance "
+                f"({max(self.narrowing, 0):.1f} years, standard error {self.standard_error:.1f})."
+            )
         rough = " Rough: few draws stand behind an outcome." if self.draws < 50 else ""
         return (
-            f"{self.candidate.name}: the range of {self.now:.0f} years would become {self.expected:.0f} on average (± "
-            f"{self.standard_error:.0f}; from {self.least:.0f} to {self.most:.0f}), {self.each:.2g} years for one of cost.{rough}"
+            f"{self.candidate.name}: the range of {self.now:.0f} years would become {self.expected:.0f} on average (standard error "
+            f"{self.standard_error:.1f}; {self.least:.0f} to {self.most:.0f} in eight outcomes of ten), {self.each:.2g} years for "
+            f"{unit}.{rough}"
         )

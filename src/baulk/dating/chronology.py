@@ -93,7 +93,11 @@ def date_events(
     >>> [(piece.begin, piece.end) for piece in dates.of("wall").pieces(0.999)]
     [(1800, 1809)]
     """
-    supposed, how = suppositions or Suppositions(), sampling or Sampling()
+    return _dated(chronology, seed, suppositions or Suppositions(), sampling or Sampling())
+
+
+def _dated(chronology: Chronology, seed: int, supposed: Suppositions, how: Sampling, known: Dates | None = None) -> Dates:
+    """Return the dates; with `known` under the same span its prior is taken, since a prior hangs on nothing else."""
     if not chronology.events:
         raise InputError("A chronology without an event is given. Give the contexts that are to be dated.")
     tables = tables_of(chronology, supposed)
@@ -101,10 +105,12 @@ def date_events(
     posterior_rng, prior_rng = np.random.default_rng(seed).spawn(2)
     step, cells = chronology.window.step, chronology.window.cells
     run = run_chains(setting_of(nodes, tables, step), nodes, how, posterior_rng, cells=cells)
-    prior = run_chains(setting_of(nodes, tables, step, dated=False), nodes, how, prior_rng, cells=cells)
+    if known is not None and known.suppositions.span is supposed.span:
+        prior = _prior_of(known, nodes)
+    else:
+        prior = run_chains(setting_of(nodes, tables, step, dated=False), nodes, how, prior_rng, cells=cells).chances
     dated = [
-        EventDate(name, chronology.window.years, step, run.chances[place], prior.chances[place])
-        for place, name in enumerate(nodes.names)
+        EventDate(name, chronology.window.years, step, run.chances[place], prior[place]) for place, name in enumerate(nodes.names)
     ]
     phases = _phases(chronology, nodes, run, dated)
     events = tuple(dated[: nodes.events])
@@ -116,10 +122,19 @@ def date_events(
     )  # fmt: skip
 
 
+def _prior_of(known: Dates, nodes: Nodes) -> Floats:
+    """Return the prior of every event and boundary of a chronology that was dated already."""
+    prior = np.zeros((len(nodes.names), len(known.site.start.prior)))
+    prior[: nodes.events] = [one.prior for one in known.events]
+    for place, phase in enumerate((known.site, *known.phases)):
+        prior[int(nodes.start[place])], prior[int(nodes.end[place])] = phase.start.prior, phase.end.prior
+    return prior
+
+
 def sensitivity(
     dates: Dates, others: Mapping[str, Suppositions], *, sampling: Sampling | None = None
 ) -> tuple[Varied, ...]:  # fmt: skip
-    """Return the same chronology dated anew under other suppositions, with the same seed.
+    """Return the same chronology dated anew under other suppositions, with the same seed, so that only they differ.
 
     Parameters
     ----------
@@ -136,8 +151,7 @@ def sensitivity(
         In the order given.
     """
     return tuple(
-        Varied(name, one, date_events(dates.chronology, seed=dates.seed, suppositions=one, sampling=sampling))
-        for name, one in others.items()
+        Varied(name, one, _dated(dates.chronology, dates.seed, one, sampling or Sampling(), dates)) for name, one in others.items()
     )
 
 

@@ -10,11 +10,12 @@ from baulk.drawing.dates import INNER, OUTER, told_pieces
 from baulk.record import Context
 from baulk.server.record_view import RecordLink, Shown
 from baulk.work.chronology_answers import DatedSite, absence_told, before_told, prior_range
+from baulk.work.out_of_place import out_of_place
 from baulk.work.site_dating import RunState, State
 
 __all__ = [
-    "AbsenceLine", "BeforeView", "ChronologyView", "DatedLine", "FindLine", "PhaseLineDated", "PieceLine", "absence_view",
-    "before_view", "chronology_view",
+    "AbsenceLine", "BeforeView", "ChronologyView", "DatedLine", "FindLine", "PhaseLineDated", "PieceLine", "PutInLine",
+    "absence_view", "before_view", "chronology_view", "context_link",
 ]  # fmt: skip
 
 
@@ -46,9 +47,18 @@ class PhaseLineDated(BaseModel):
 
 
 class FindLine(BaseModel):
-    """A find that looks out of place."""
+    """A find, sample or deposit that looks out of place."""
 
     link: RecordLink | None = Field(description="Its context; null when that is not shown.")
+    links: list[RecordLink] = Field(description="The find, result or document itself.")
+    says: str
+
+
+class PutInLine(BaseModel):
+    """A piece of evidence that was put in."""
+
+    link: RecordLink | None = Field(description="Its context; null when that is not shown.")
+    links: list[RecordLink] = Field(description="The finds, result or document that it is of.")
     says: str
 
 
@@ -62,7 +72,7 @@ class ChronologyView(BaseModel):
     phases: list[PhaseLineDated]
     out_of_place: list[FindLine]
     settings: list[str]
-    evidence: list[str] = Field(description="What was put in, by context.")
+    evidence: list[PutInLine] = Field(description="What was put in, by context.")
     left_out: list[str]
     notes: list[str]
     diagnosis: str
@@ -75,6 +85,7 @@ class BeforeView(BaseModel):
     chance: float
     standard_error: float
     apart: list[float] = Field(description="Years from the first to the second at 2.5, 16, 50, 84 and 97.5 per cent.")
+    links: list[RecordLink] = Field(description="The two contexts.")
     says: str
 
 
@@ -115,9 +126,15 @@ def _worked_out(shown: Shown, dated: DatedSite, says: str, *, absence: bool) -> 
         absence=absence,
         lines=lines,
         phases=[_phase(one) for one in (dates.site, *dates.phases)],
-        out_of_place=[FindLine(link=_context(shown, dated, one.event), says=one.words) for one in dates.out_of_place],
+        out_of_place=[
+            FindLine(link=_context(shown, dated, one.event), links=shown.links(one.records), says=one.says)
+            for one in out_of_place(dated)
+        ],
         settings=list(dated.settings_in_words),
-        evidence=[f"{site.chronology.events[one.event]}: {one.name}" for one in site.chronology.evidence],
+        evidence=[
+            PutInLine(link=_context(shown, dated, one.event), links=shown.links(records), says=one.name)
+            for one, records in zip(site.chronology.evidence, site.rests_on, strict=True)
+        ],
         left_out=list(site.left_out),
         notes=[*site.notes, *dates.notes, *dated.curves],
         diagnosis=dates.diagnosis.words,
@@ -133,9 +150,11 @@ def before_view(shown: Shown, one: str, other: str) -> BeforeView:
     UnknownRecord, InputError
         When one is not on record, not in the chronology, or both are one.
     """
-    told = before_told(shown.study.dating.dated(shown.viewer), one, other)
+    dated = shown.study.dating.dated(shown.viewer)
+    told = before_told(dated, one, other)
     return BeforeView(
-        chance=told.chance.value, standard_error=told.chance.standard_error, apart=list(told.apart), says=told.says
+        chance=told.chance.value, standard_error=told.chance.standard_error, apart=list(told.apart), says=told.says,
+        links=[link for name in (told.one, told.other) if (link := context_link(shown, dated, name)) is not None],
     )  # fmt: skip
 
 
@@ -165,6 +184,11 @@ def _phase(one: PhaseDate) -> PhaseLineDated:
     return PhaseLineDated(
         name=one.name, start=_pieces(one.start), end=_pieces(one.end), length=[round(year, 1) for year in one.length]
     )
+
+
+def context_link(shown: Shown, dated: DatedSite, event: str) -> RecordLink | None:
+    """Return the link to a context of an event by its name; None when none is shown."""
+    return _context(shown, dated, dated.site.chronology.place(event))
 
 
 def _context(shown: Shown, dated: DatedSite, event: int) -> RecordLink | None:

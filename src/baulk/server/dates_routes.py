@@ -7,12 +7,18 @@ from typing import Annotated
 from fastapi import APIRouter, Query, Request, Response
 
 from baulk.server.asking import PROBLEMS, SVG, ContextNamed, shown_to
-from baulk.server.best_view import BestView, VariedLine, best_view, varied_view
+from baulk.server.best_view import BestView, SensitivityView, best_view, varied_view
 from baulk.server.chronology_view import AbsenceLine, BeforeView, ChronologyView, absence_view, before_view, chronology_view
 from baulk.server.dates_drawing import aids_svg, dates_svg
 from baulk.server.dates_view import DatesView, WhyDateView, dates_view, why_date_view
+from baulk.server.spans_view import SpansView, WithinView, spans_view, within_view
 
-__all__ = ["absence", "aids", "before", "best", "chronology", "dates", "dates_routes", "drawing", "sensitivity", "why"]
+__all__ = [
+    "absence", "aids", "before", "best", "chronology", "dates", "dates_routes", "drawing", "sensitivity", "spans", "why", "within",
+]  # fmt: skip
+
+_Year = Annotated[int, Query(ge=-100_000, le=100_000, description="A calendar year; negative is BC.")]
+_Span = Annotated[str, Query(min_length=1, max_length=500, description="“phase 2”, or contexts by number, joined by commas.")]
 
 
 dates_routes = APIRouter(prefix="/api/dates", responses=PROBLEMS)
@@ -59,9 +65,21 @@ def best(request: Request, context: ContextNamed) -> BestView:
 
 
 @dates_routes.get("/sensitivity", summary="How the dates move when what is supposed is varied")
-def sensitivity(request: Request) -> list[VariedLine]:
-    """Return the dates under each variation, with how far they moved."""
-    return varied_view(shown_to(request))
+def sensitivity(request: Request, begin: bool = False) -> SensitivityView:
+    """Return the dates under each variation, with how far they moved, as far as they are there; begun when asked, then kept."""
+    return varied_view(shown_to(request), begin=begin)
+
+
+@dates_routes.get("/within", summary="How likely a context is of some years")
+def within(request: Request, context: ContextNamed, begin: _Year, end: _Year) -> WithinView:
+    """Return the chance, beside that by order and span alone."""
+    return within_view(shown_to(request), context, begin, end)
+
+
+@dates_routes.get("/spans", summary="How two phases, or two lots of contexts, stand to each other in time")
+def spans(request: Request, one: _Span, other: _Span) -> SpansView:
+    """Return the chance of each way in which they can stand."""
+    return spans_view(shown_to(request), one, other)
 
 
 @dates_routes.get("/drawing.svg", summary="The dates of the contexts as a drawing", response_class=Response, responses=SVG)

@@ -11,9 +11,10 @@ from baulk.dating.contradictions import Contradiction, WayOut
 from baulk.dating.termini import Side
 from baulk.server.record_view import RecordLink, Shown
 from baulk.work.dates import SiteDates
+from baulk.work.dating_oddities import against_in_words
 
 __all__ = [
-    "AidLine", "BoundLine", "ContradictionLine", "DatesView", "ShiftLine", "WayOutLine", "WhyDateView", "dates_view",
+    "AidLine", "BoundLine", "ContradictionLine", "DatesView", "OddityLine", "ShiftLine", "WayOutLine", "WhyDateView", "dates_view",
     "why_date_view",
 ]  # fmt: skip
 
@@ -28,9 +29,11 @@ class BoundLine(BaseModel):
     link: RecordLink
     tpq: int | None = Field(description="Not earlier than; negative is BC.")
     tpq_by: str
+    tpq_link: RecordLink | None = Field(description="The find or document that set it.")
     tpq_path: list[RecordLink]
     taq: int | None = Field(description="Not later than.")
     taq_by: str
+    taq_link: RecordLink | None = Field(description="The document that set it.")
     taq_path: list[RecordLink]
     contradicted: bool = Field(description="True when it would have to be later than it can be.")
     withheld: bool = Field(description="True when its own record is not shown here.")
@@ -77,6 +80,14 @@ class AidLine(BaseModel):
     mark: str
     in_validity: bool
     left_out: list[str]
+    links: list[RecordLink] = Field(description="The finds, results or pieces that it is worked out of.")
+
+
+class OddityLine(BaseModel):
+    """Something odd among the radiocarbon ages."""
+
+    says: str
+    links: list[RecordLink] = Field(description="The results and their contexts.")
 
 
 class DatesView(BaseModel):
@@ -87,6 +98,8 @@ class DatesView(BaseModel):
     lines: list[BoundLine]
     contradictions: list[ContradictionLine]
     contradictions_in_all: int
+    oddities: list[OddityLine] = Field(description="Radiocarbon ages against the order or each other, and results of no use.")
+    oddities_mean: list[str] = Field(description="What an age against the order may mean.")
     left_out: list[str] = Field(description="Finds and documents that set no bound, each with the reason.")
     left_out_in_all: int
     notes: list[str]
@@ -110,6 +123,10 @@ def dates_view(shown: Shown, *, offset: int, limit: int) -> DatesView:
         lines=[_line(shown, found, one) for one in identities[offset : offset + limit]],
         contradictions=[_contradiction(shown, found, one) for one in found.contradictions[:_CONTRADICTIONS]],
         contradictions_in_all=len(found.contradictions),
+        oddities=[
+            OddityLine(says=one.says, links=shown.links((*one.contexts, *one.records))) for one in found.oddities[:_CONTRADICTIONS]
+        ],
+        oddities_mean=list(against_in_words([one.says for one in found.oddities])),
         left_out=list(found.left_out[:_LEFT_OUT]),
         left_out_in_all=len(found.left_out),
         notes=list(found.notes),
@@ -128,7 +145,7 @@ def why_date_view(shown: Shown, named: str) -> WhyDateView:
     """
     found = shown.study.dating.bounds(shown.viewer)
     context = found.context(named)
-    aids = [_aid(aid) for aid in found.aids(context.id)]
+    aids = [_aid(shown, found, context.id, aid) for aid in found.aids(context.id)]
     return WhyDateView(line=_line(shown, found, context.id), says=list(found.why(context.id)), aids=aids)
 
 
@@ -139,7 +156,8 @@ def _line(shown: Shown, found: SiteDates, identity: str) -> BoundLine:
     link = shown.link(identity)
     assert link is not None  # lines are made of what is shown
     return BoundLine(
-        link=link, tpq=one.tpq, tpq_by=one.tpq_by, tpq_path=paths[Side.POST] if one.tpq_by else [], taq=one.taq, taq_by=one.taq_by,
+        link=link, tpq=one.tpq, tpq_by=one.tpq_by, tpq_link=shown.link(found.setter(identity, Side.POST)), taq=one.taq,
+        taq_by=one.taq_by, taq_link=shown.link(found.setter(identity, Side.ANTE)), tpq_path=paths[Side.POST] if one.tpq_by else [],
         taq_path=paths[Side.ANTE] if one.taq_by else [], contradicted=one.contradicted, withheld=shown.is_bare(identity),
     )  # fmt: skip
 
@@ -173,8 +191,9 @@ def _year(year: float) -> int | None:
     return int(year) if isfinite(year) else None
 
 
-def _aid(aid: DateAid) -> AidLine:
+def _aid(shown: Shown, found: SiteDates, identity: str, aid: DateAid) -> AidLine:
     return AidLine(
         name=aid.name, begin=aid.begin, end=aid.end, middle=aid.middle, holds_for=aid.valid, limits=list(aid.limits),
         source=aid.source, mark=aid.mark, in_validity=aid.in_validity, left_out=list(aid.left_out),
+        links=shown.links(found.aided_by(identity, aid)),
     )  # fmt: skip

@@ -10,7 +10,7 @@ from baulk.dating.calibration import Piece
 from baulk.dating.discard import Discard
 from baulk.dating.evidence import NoneLater
 from baulk.dating.posterior import Chance, Dates, EventDate
-from baulk.dating.years import counted, year_in_words
+from baulk.dating.years import counted, named, year_in_words
 from baulk.drawing.dates import OUTER, DateLine, told_pieces
 from baulk.errors import InputError
 from baulk.record import Context
@@ -214,9 +214,16 @@ def absence_told(with_it: DatedSite, without_it: DatedSite) -> tuple[AbsenceTold
 
 
 def _moved(one: AbsenceTold) -> int:
-    latest = (max(counted(piece.end) for piece in told_pieces(date, OUTER)) for date in (one.with_it, one.without_it))
-    first, second = latest
-    return abs(second - first)
+    return max(map(abs, _ends_moved(one)))
+
+
+def _ends_moved(one: AbsenceTold) -> tuple[int, int]:
+    """Return by how many years the absence moves the beginning and the end of the range at 95 per cent; below 0 earlier."""
+    ends = [
+        (min(counted(piece.begin) for piece in pieces), max(counted(piece.end) for piece in pieces))
+        for pieces in (told_pieces(one.with_it, OUTER), told_pieces(one.without_it, OUTER))
+    ]
+    return ends[0][0] - ends[1][0], ends[0][1] - ends[1][1]
 
 
 def _told(with_it: DatedSite, without_it: DatedSite) -> Iterator[AbsenceTold]:
@@ -229,10 +236,13 @@ def _told(with_it: DatedSite, without_it: DatedSite) -> Iterator[AbsenceTold]:
 
 
 def _difference(told: AbsenceTold) -> str:
-    with_it, without_it = ranges_in_words(told.with_it), ranges_in_words(told.without_it)
-    if _moved(told) < _CHANGED:
-        return f"It changes little: {with_it} with it, {without_it} without it (95 per cent); something else bounds this deposit."
-    return f"With this counted {with_it}, without it {without_it} (95 per cent)."
+    ranges = f"With this counted {ranges_in_words(told.with_it)}, without it {ranges_in_words(told.without_it)} (95 per cent)"
+    moved = [
+        f"{what} comes {abs(years)} years {'earlier' if years < 0 else 'later'}"
+        for what, years in zip(("its beginning", "its end"), _ends_moved(told), strict=True)
+        if abs(years) >= _CHANGED
+    ]
+    return f"{ranges}: {' and '.join(moved) or 'it changes little, something else bounds this deposit'}."
 
 
 def _why(absent: NoneLater, discard: Discard) -> str:
@@ -241,12 +251,13 @@ def _why(absent: NoneLater, discard: Discard) -> str:
         years: float(discard.none_later(float(years), finds=absent.finds, recognised=absent.recognised)) for years in (20, 50)
     }
     said = " and ".join(
-        f"{100 * chance:.0f} per cent had it formed {years} years after {year_in_words(absent.after)}"
+        f"{100 * chance:.0f} per cent had it formed in {year_in_words(named(counted(absent.after) + years))}"
         for years, chance in chances.items()
     )
     sherds = "1 sherd" if absent.finds == 1 else f"{absent.finds} sherds"
     return (
-        f"Among {sherds} the chance of finding nothing later is {said}, by the discard curve. It "
-        f"never falls below {100 * discard.redeposited:.0f} per cent, the chance that the whole deposit is older soil moved, so "
-        "absence is never proof."
+        f"Why: the longer after {year_in_words(absent.after)} it formed, the odder that nothing made since then was thrown into "
+        f"it. The chance of finding nothing later among {sherds} is {said}, by the discard curve. It never falls below "
+        f"{100 * discard.redeposited:.0f} per cent, the chance that the whole deposit is older soil moved, so absence is never "
+        "proof."
     )

@@ -11,9 +11,9 @@ from baulk.dating.years import counted
 from baulk.record import Context, DatingResult, Find, Sample, SiteRecord
 from baulk.work.chronology import SiteChronology
 from baulk.work.chronology_evidence import disturbance_of
-from baulk.work.date_evidence import NO_TABLE, find_name, years_of_making
+from baulk.work.date_evidence import NO_TABLE, years_of_making
 
-__all__ = ["Hours", "candidates_for"]
+__all__ = ["Hours", "Offer", "candidates_for"]
 
 _MOST = 16
 """Candidates weighed for one question: a house setting."""
@@ -57,7 +57,15 @@ class Hours:
         )
 
 
-def candidates_for(site: SiteChronology, event: str, hours: Hours | None = None) -> tuple[Candidate, ...]:
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A piece of work that could be done, with the ids of the context and of the sample or finds that it is of."""
+
+    candidate: Candidate
+    records: tuple[str, ...]
+
+
+def candidates_for(site: SiteChronology, event: str, hours: Hours | None = None) -> tuple[Offer, ...]:
     """Return the pieces of work that could date an event better.
 
     Parameters
@@ -71,13 +79,13 @@ def candidates_for(site: SiteChronology, event: str, hours: Hours | None = None)
 
     Returns
     -------
-    tuple of Candidate
+    tuple of Offer
         For the event itself and those directly above and below it: samples on record without a result, charcoal that could be
         dated, soil of it that is not dug or not sieved, finds dated loosely, and the ground beside the unit where it goes on.
     """
     cost, record = hours or Hours(), site.record
     place = site.chronology.place(event)
-    found: list[Candidate] = []
+    found: list[Offer] = []
     for near in _near(site, place):
         name = site.chronology.events[near]
         for identity in site.contexts[near]:
@@ -101,19 +109,20 @@ def _near(site: SiteChronology, place: int) -> Iterator[int]:
     )
 
 
-def _samples(record: SiteRecord, context: Context, event: str, cost: Hours) -> Iterator[Candidate]:
+def _samples(record: SiteRecord, context: Context, event: str, cost: Hours) -> Iterator[Offer]:
     """Yield a radiocarbon date of each sample that has no result yet, else of charcoal that the sheet tells of."""
     measured = {result.sample for result in record.all(DatingResult)}
     samples = [one for one in record.pointing_at(Sample, "context", context.id) if one.id not in measured]
     for sample in samples:
         if sample.type in ("radiocarbon", "timber", "bulk"):
             lag = None if sample.type == "radiocarbon" else 50.0
-            yield CarbonSample(f"radiocarbon of sample {sample.number}, {sample.type}, from {event}", event, cost.carbon, lag=lag)
+            name = f"radiocarbon of sample {sample.number}, {sample.type}, from {event}"
+            yield Offer(CarbonSample(name, event, cost.carbon, lag=lag), (context.id, sample.id))
     if not samples and "charcoal" in f"{context.inclusions or ''} {context.texture or ''}".casefold():
-        yield CarbonSample(f"radiocarbon of charcoal from {event}", event, cost.carbon, lag=50.0)
+        yield Offer(CarbonSample(f"radiocarbon of charcoal from {event}", event, cost.carbon, lag=50.0), (context.id,))
 
 
-def _soil(record: SiteRecord, context: Context, event: str, cost: Hours) -> Iterator[Candidate]:
+def _soil(record: SiteRecord, context: Context, event: str, cost: Hours) -> Iterator[Offer]:
     """Yield more finds from what is not dug or not sieved yet, at the rate at which they came so far."""
     done = (100.0 if context.dug is None else context.dug) / 100 * (100.0 if context.sieved is None else context.sieved) / 100
     if context.litres is None or not 0.05 <= done < 1:
@@ -122,36 +131,40 @@ def _soil(record: SiteRecord, context: Context, event: str, cost: Hours) -> Iter
     more, litres = round(pieces * (1 - done) / done), context.litres * (1 - done) / done
     if more:
         name = f"dig and sieve the rest of {event}, {litres:.0f} litres"
-        yield MoreFinds(name, event, max(1.0, litres / cost.litres), more, disturbance=disturbance_of(context))
+        found = MoreFinds(name, event, max(1.0, litres / cost.litres), more, disturbance=disturbance_of(context))
+        yield Offer(found, (context.id,))
 
 
-def _look(site: SiteChronology, near: int, event: str, cost: Hours) -> Iterator[Candidate]:
+def _look(site: SiteChronology, near: int, event: str, cost: Hours) -> Iterator[Offer]:
     """Yield a specialist's look at the loosely dated finds of an event, all together."""
     loose = [
-        one for one in site.chronology.evidence
-        if isinstance(one, FindMade) and one.event == near and _span(one.begin, one.end) > _LOOSE
+        (one, records) for one, records in zip(site.chronology.evidence, site.rests_on, strict=True)
+        if isinstance(one, FindMade) and one.event == near and _span(one.begin, one.end) > _LOOSE and not _coins(site, records)
     ]  # fmt: skip
-    names = {one.name for one in loose}
-    pieces = _pieces(site.record, site.contexts[near], names)
+    finds = [find for _, records in loose for identity in records if (find := site.record.get(Find, identity)) is not None]
+    pieces = sum(find.count or 1 for find in finds)
     if pieces:
         name = f"a specialist's look at {pieces} loosely dated {'piece' if pieces == 1 else 'pieces'} from {event}"
-        yield SherdsLookedAt(name, tuple(one.name for one in loose), cost.look + pieces / cost.sherds)
+        look = SherdsLookedAt(name, tuple(one.name for one, _ in loose), cost.look + pieces / cost.sherds)
+        yield Offer(look, tuple(find.id for find in finds))
 
 
-def _pieces(record: SiteRecord, contexts: Sequence[str], names: set[str]) -> int:
-    finds = (find for identity in contexts for find in record.pointing_at(Find, "context", identity))
-    return sum(find.count or 1 for find in finds if find_name(find) in names)
+def _coins(site: SiteChronology, records: Sequence[str]) -> bool:
+    """Tell whether a find is a coin: the year stands on it, so a look adds nothing."""
+    finds = (site.record.get(Find, identity) for identity in records)
+    return any("coin" in f"{find.type or ''} {find.object or ''}".casefold() for find in finds if find is not None)
 
 
 def _span(begin: int, end: int | None) -> int:
     return _OPEN if end is None else counted(end) - counted(begin)
 
 
-def _beside(record: SiteRecord, context: Context, event: str, cost: Hours) -> Iterator[Candidate]:
+def _beside(record: SiteRecord, context: Context, event: str, cost: Hours) -> Iterator[Offer]:
     """Yield one more unit where a deposit runs on under the edge of this one."""
     edges = (context.edge_north, context.edge_east, context.edge_south, context.edge_west)
     beyond = sum(edge == "beyond limit" for edge in edges)
     dated = [find for find in record.pointing_at(Find, "context", context.id) if years_of_making(find, NO_TABLE)[0] is not None]
     pieces = sum(find.count or 1 for find in dated)
     if beyond and pieces:
-        yield NextUnit(f"one more unit beside {event}", event, cost.unit, min(0.95, 0.5 + 0.1 * beyond), pieces)
+        unit = NextUnit(f"one more unit beside {event}", event, cost.unit, min(0.95, 0.5 + 0.1 * beyond), pieces)
+        yield Offer(unit, (context.id,))

@@ -14,8 +14,8 @@ __all__ = ["NO_TABLE", "Row", "cautions_of", "find_name", "left_out_of", "making
 
 NO_TABLE = TypeTable("no table of types", "none", ())
 """Stands in when nobody gave a table of types."""
-Row = tuple[int, int, Side, str]
-"""Context, year, side and name of one terminus."""
+Row = tuple[int, int, Side, str, str]
+"""Context, year, side and name of one terminus, and the id of the find or document that it is of."""
 
 
 def years_of_making(find: Find, types: TypeTable) -> tuple[int | None, int | None]:
@@ -36,7 +36,7 @@ def _of_finds(record: SiteRecord, index: Mapping[str, int], types: TypeTable) ->
     for find in record.all(Find):
         begin = years_of_making(find, types)[0]
         if begin is not None and find.context is not None and find.context in index:
-            yield index[find.context], begin, Side.POST, find_name(find)
+            yield index[find.context], begin, Side.POST, find_name(find), find.id
 
 
 def _of_documents(record: SiteRecord, index: Mapping[str, int]) -> Iterator[Row]:
@@ -46,9 +46,9 @@ def _of_documents(record: SiteRecord, index: Mapping[str, int]) -> Iterator[Row]
             if identity not in index:
                 continue
             if document.there_by_then and document.end is not None:
-                yield index[identity], document.end, Side.ANTE, name
+                yield index[identity], document.end, Side.ANTE, name, document.id
             if document.not_there_yet and document.begin is not None:
-                yield index[identity], document.begin, Side.POST, name
+                yield index[identity], document.begin, Side.POST, name, document.id
 
 
 def find_name(find: Find) -> str:

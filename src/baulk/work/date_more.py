@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from baulk.dating.calibration import Piece
@@ -11,10 +12,15 @@ from baulk.dating.posterior import EventDate
 from baulk.dating.worth import rank_candidates
 from baulk.dating.years import counted
 from baulk.drawing.dates import OUTER, told_pieces
-from baulk.work.chronology_answers import DatedSite
+from baulk.work.chronology_answers import DatedSite, ranges_in_words
 from baulk.work.date_candidates import Hours, candidates_for
 
-__all__ = ["BestTold", "VariedTold", "best_told", "varied_told"]
+__all__ = ["BestTold", "VariedTold", "best_told", "usual_variations", "varied_comes_to", "varied_says", "varied_told"]
+
+_LEAST = 3
+"""Years of a move that is told: less may be the draws alone."""
+_FIRM = 10
+"""Years below which a date is said to hold whatever is varied: a house setting."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,12 +33,21 @@ class BestTold:
         The context's name in the chronology.
     worths : tuple of Worth
         The candidates, the one that narrows most for an hour first; empty when nothing that could be done is on record.
+    lines : tuple of str
+        Each candidate in a sentence, in the same order.
+    records : tuple of tuple of str
+        Ids of the context and of the sample or finds that each candidate is of, in the same order.
+    says : str
+        What that comes to: the best one, or that nothing would narrow the date by more than chance, or that nothing is on record.
     hours : str
         What work costs, in a sentence.
     """
 
     event: str
     worths: tuple[Worth, ...]
+    lines: tuple[str, ...]
+    records: tuple[tuple[str, ...], ...]
+    says: str
     hours: str
 
 
@@ -65,15 +80,67 @@ def best_told(dated: DatedSite, named: str, hours: Hours | None = None) -> BestT
     """
     event = dated.site.event(named)
     cost = hours or Hours()
-    candidates = candidates_for(dated.site, event, cost)
+    offers = candidates_for(dated.site, event, cost)
+    candidates = [one.candidate for one in offers]
     worths = rank_candidates(dated.dates, Question(event), candidates, seed=dated.dates.seed) if candidates else ()
-    return BestTold(event, worths, cost.words)
+    records = {one.candidate.name: one.records for one in offers}
+    return BestTold(
+        event, worths, tuple(one.said("an hour") for one in worths), tuple(records[one.candidate.name] for one in worths),
+        _comes_to(event, worths), cost.words,
+    )  # fmt: skip
 
 
-def varied_told(dated: DatedSite) -> tuple[VariedTold, ...]:
-    """Return the dates with one supposition varied at a time: intrusion, discard, moved soil, and the absence of later finds."""
-    varied = sensitivity(dated.dates, usual_variations(dated.site.settings.suppositions), sampling=dated.site.settings.sampling)
-    return tuple(VariedTold(one.name, one.dates.events, tuple(map(_moved, dated.dates.events, one.dates.events))) for one in varied)
+def _comes_to(event: str, worths: Sequence[Worth]) -> str:
+    if not worths:
+        return f"Nothing that could be done for {event} is on record: no sample, no soil left, no loosely dated find."
+    telling = [one for one in worths if one.tells]
+    if not telling:
+        return f"None of this would narrow the date of {event} by more than chance: look for another kind of evidence."
+    best, most = telling[0], max(telling, key=lambda one: one.narrowing)
+    more = "" if most is best else f"; most of all would {most.candidate.name}, by {most.narrowing:.0f} years"
+    narrowing = f"would narrow the date of {event} most, by {best.narrowing:.0f} years on average"
+    return f"For its hours {best.candidate.name} {narrowing}{more}."
+
+
+def varied_told(dated: DatedSite) -> Iterator[VariedTold]:
+    """Yield the dates with one supposition varied at a time: intrusion, discard, moved soil, and the absence of later finds.
+
+    Notes
+    -----
+    Seed and settings are those of the dates, so that nothing but the supposition differs; each is yielded once it is worked out.
+    """
+    for name, other in usual_variations(dated.site.settings.suppositions).items():
+        (one,) = sensitivity(dated.dates, {name: other}, sampling=dated.site.settings.sampling)
+        yield VariedTold(name, one.dates.events, tuple(map(_moved, dated.dates.events, one.dates.events)))
+
+
+def varied_says(dated: DatedSite, one: VariedTold, *, most: int = 5) -> str:
+    """Return in a sentence which dates a variation moves most, from what to what, and by how much."""
+    names = dated.site.chronology.events
+    places = [
+        place for place in sorted(range(len(names)), key=lambda place: -one.moved[place])[:most] if one.moved[place] >= _LEAST
+    ]
+    if not places:
+        return f"{one.name}: no date moves by {_LEAST} years or more"
+    said = "; ".join(
+        f"{names[place]} {ranges_in_words(dated.dates.events[place])} becomes {ranges_in_words(one.dates[place])}, by "
+        f"{one.moved[place]} years"
+        for place in places
+    )
+    return f"{one.name}: {said}"
+
+
+def varied_comes_to(dated: DatedSite, varied: Sequence[VariedTold]) -> str:
+    """Return how far the answer hangs on what is supposed, in a sentence: the date that moves most, and under what."""
+    names = dated.site.chronology.events
+    worst = max(varied, key=lambda one: max(one.moved))
+    place = max(range(len(names)), key=lambda one: worst.moved[one])
+    firm = sum(all(one.moved[event] < _FIRM for one in varied) for event in range(len(names)))
+    return (
+        f"Of {len(names)} dates {firm} move by less than {_FIRM} years whatever is varied. Most moves {names[place]}, by "
+        f"{worst.moved[place]} years, with {worst.name}. Seed and all else are the same each time; an end moves by a few years by "
+        "the draws alone."
+    )
 
 
 def _moved(before: EventDate, after: EventDate) -> int:

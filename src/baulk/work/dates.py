@@ -30,7 +30,7 @@ from baulk.work.date_evidence import (
     years_of_making,
 )  # fmt: skip
 from baulk.work.dating_oddities import Oddity, against_in_words, oddities_of, pooled_of
-from baulk.work.dating_results import results_of, what_results_say
+from baulk.work.dating_results import records_of_aid, results_of, what_results_say
 from baulk.work.order import SiteOrder
 
 __all__ = ["ContextBounds", "SiteDates", "site_dates"]
@@ -98,6 +98,8 @@ class SiteDates:
         Finds that set no bound, and why.
     notes : tuple of str
         What is to be known of these dates.
+    set_by : tuple of str
+        Id of the find or document of each terminus.
     """
 
     order: SiteOrder
@@ -106,6 +108,7 @@ class SiteDates:
     bounds: Bounds
     left_out: tuple[str, ...]
     notes: tuple[str, ...]
+    set_by: tuple[str, ...] = ()
 
     @cached_property
     def contradictions(self) -> tuple[Contradiction, ...]:
@@ -147,6 +150,12 @@ class SiteDates:
             paths[Side.POST],
             paths[Side.ANTE],
         )
+
+    def setter(self, identity: str, side: Side) -> str:
+        """Return the id of the find or document that set a bound of a context; empty when there is none."""
+        rows = self.bounds.tpq_row if side is Side.POST else self.bounds.taq_row
+        row = int(rows[self.bounds.place(self.order.known.index[identity])])
+        return self.set_by[row] if row >= 0 else ""
 
     @cached_property
     def all(self) -> tuple[ContextBounds, ...]:
@@ -235,6 +244,11 @@ class SiteDates:
         results, _ = what_results_say(self.record, context)
         return (*(ceramic_aids(found) if found else ()), *makings_of(finds), *results, *more)
 
+    def aided_by(self, identity: str, aid: DateAid) -> tuple[str, ...]:
+        """Return the ids of the finds, results or pieces of a context that an aid is worked out of."""
+        context = self.context(identity)
+        return records_of_aid(self.record, context, aid)
+
     def ceramics(self, number: str) -> MeanCeramicDate | None:
         """Return the mean ceramic date of a context; None when none of its sherds has both years."""
         finds = self.record.pointing_at(Find, "context", self.context(number).id)
@@ -272,7 +286,8 @@ def site_dates(record: SiteRecord, order: SiteOrder, *, view: View = View.CREW, 
     rows = list(rows_of(seen, index, types))
     termini = Termini.of([row[0] for row in rows], [row[1] for row in rows], [row[2] for row in rows], [row[3] for row in rows])
     bounds = bounds_of(order.order, termini)
-    return SiteDates(order, seen, types, bounds, tuple(left_out_of(seen, index, types)), tuple(_notes(record, seen, bounds, view)))
+    notes = tuple(_notes(record, seen, bounds, view))
+    return SiteDates(order, seen, types, bounds, tuple(left_out_of(seen, index, types)), notes, tuple(row[4] for row in rows))
 
 
 def _notes(record: SiteRecord, seen: SiteRecord, bounds: Bounds, view: View) -> Iterator[str]:

@@ -17,9 +17,11 @@ from baulk.dating.sapwood import SAPWOOD, felling
 from baulk.drawing.date_panels import CarbonDrawn
 from baulk.errors import InputError, MeasureError
 from baulk.ground.brick_size import size_statistics
-from baulk.record import Context, DatingResult, Element, SiteRecord, stems_by_bore
+from baulk.record import Context, DatingResult, Element, Find, SiteRecord, stems_by_bore
 
-__all__ = ["bricks_of", "carbon_drawn", "felling_of", "result_name", "results_of", "stems_of", "what_results_say"]
+__all__ = [
+    "bricks_of", "carbon_drawn", "felling_of", "records_of_aid", "result_name", "results_of", "stems_of", "what_results_say",
+]  # fmt: skip
 
 _FEW_BRICKS = 5
 """Bricks measured below which their size is not told: a house setting."""
@@ -64,6 +66,33 @@ def what_results_say(record: SiteRecord, context: Context) -> tuple[tuple[DateAi
     if stems:
         aids += pipe_dates(list(stems), list(stems.values()))
     return (*aids, *bricks_of(record, context)), tuple(refused)
+
+
+def records_of_aid(record: SiteRecord, context: Context, aid: DateAid) -> tuple[str, ...]:
+    """Return the ids of the results, pieces or finds of a context that an aid is worked out of.
+
+    Notes
+    -----
+    An aid that names a result is of that one; stems of all results are counted together; brick sizes are of the pieces; what is
+    left is of the finds: ceramics with a type and a count, and things of that way of making.
+    """
+    results = results_of(record, context)
+    named = tuple(one.id for one in results if f"({result_name(one)})" in aid.name)
+    if named:
+        return named
+    if aid.name.startswith("pipe stems"):
+        return tuple(one.id for one in results if one.stem_bores)
+    if aid.name.startswith("brick size"):
+        return tuple(
+            one.id for one in record.pointing_at(Element, "context", context.id) if one.length and one.width and one.height
+        )
+    finds = record.pointing_at(Find, "context", context.id)
+    ceramic = "ceramic" in aid.name
+    return tuple(
+        one.id for one in finds
+        if (ceramic and one.material == "ceramic" and one.type and one.count)
+        or (not ceramic and aid.name.casefold() in {(one.type or "").casefold(), (one.object or "").casefold()})
+    )  # fmt: skip
 
 
 def _one(result: DatingResult) -> Iterator[DateAid]:

@@ -16,13 +16,12 @@ from baulk.work.chronology import SiteChronology, site_chronology
 from baulk.work.chronology_answers import DatedSite
 from baulk.work.chronology_settings import ChronologySettings, settings_of
 from baulk.work.date_evidence import NO_TABLE
+from baulk.work.date_more import VariedTold, usual_variations, varied_told
 from baulk.work.dates import SiteDates, site_dates
+from baulk.work.kept_dates import KeptDates
 from baulk.work.order import SiteOrder, site_order
 
-__all__ = ["RunState", "SiteDating", "State", "dated_site"]
-
-_KEPT = 12
-"""Chronologies kept once they are worked out; the one worked out longest ago is given up first."""
+__all__ = ["RunState", "SiteDating", "State", "VariedState", "dated_site"]
 
 _LOG = getLogger(__name__)
 Key = tuple[View, ChronologySettings]
@@ -59,8 +58,25 @@ class RunState:
     dated: DatedSite | None = None
 
 
-def dated_site(site: SiteChronology) -> DatedSite:
-    """Work out the dates of a chronology.
+@dataclass(frozen=True, slots=True)
+class VariedState:
+    """How far the variations of what is supposed are: those worked out, and how many there will be."""
+
+    state: State
+    says: str
+    code: str = ""
+    varied: tuple[VariedTold, ...] = ()
+
+
+def dated_site(site: SiteChronology, kept: KeptDates | None = None) -> DatedSite:
+    """Work out the dates of a chronology, unless they are kept.
+
+    Parameters
+    ----------
+    site : SiteChronology
+        The chronology.
+    kept : KeptDates, optional
+        Where the dates are looked for first, and kept afterwards.
 
     Raises
     ------
@@ -73,8 +89,13 @@ def dated_site(site: SiteChronology) -> DatedSite:
     """
     from baulk.dating.chronology import date_events  # noqa: PLC0415 - a second to load that few questions need
 
+    found = None if kept is None else kept.get(site)
+    if found is not None:
+        return DatedSite(site, found.dates)
     settings = site.settings
     dates = date_events(site.chronology, seed=settings.seed, suppositions=settings.suppositions, sampling=settings.sampling)
+    if kept is not None:
+        kept.put(site, dates)
     return DatedSite(site, dates)
 
 
@@ -91,18 +112,24 @@ class SiteDating:
         Gives the record as everyone may read it.
     seen_by : callable
         Gives the record as the crew or who may know of burials has it.
+    kept : KeptDates, optional
+        Dates of this and of earlier revisions.
     """
 
     def __init__(
-        self, record: SiteRecord, order: SiteOrder, public: Callable[[], SiteRecord], seen_by: Callable[[View], SiteRecord]
+        self, record: SiteRecord, order: SiteOrder, public: Callable[[], SiteRecord], seen_by: Callable[[View], SiteRecord],
+        kept: KeptDates | None = None,
     ) -> None:  # fmt: skip
-        self.record, self.order = record, order
+        self.record, self.order, self.kept = record, order, KeptDates() if kept is None else kept
         self._public, self._seen_by = public, seen_by
         self._lock, self._working = RLock(), RLock()
         self._bounds: dict[tuple[View, str], SiteDates] = {}
         self._dated: dict[Key, DatedSite] = {}
         self._refused: dict[Key, BaulkError] = {}
         self._begun: dict[Key, float] = {}
+        self._said: dict[Key, str] = {}
+        self._varied: dict[Key, list[VariedTold]] = {}
+        self._varying: set[Key] = set()
 
     @property
     def settings(self) -> ChronologySettings:
@@ -157,28 +184,90 @@ class SiteDating:
                 raise self._refused[key]
             if key not in self._dated:
                 try:
-                    self._dated[key] = dated_site(self.chronology(*key))
+                    self._dated[key] = dated_site(self.chronology(*key), self.kept)
+                    self._said.pop(key, None)
                 except BaulkError as refusal:
                     self._refused[key] = refusal
                     raise
-                while len(self._dated) > _KEPT:
-                    self._dated.pop(next(iter(self._dated)))
             return self._dated[key]
 
     def state(self, view: View = View.CREW, settings: ChronologySettings | None = None, *, begin: bool = False) -> RunState:
         """Return how far the dates are, without waiting; begin to work them out when asked."""
         key = (view, settings or self.settings)
         with self._lock:
+            if key not in self._dated and key not in self._begun:
+                self._look(key)
             if key in self._dated:
-                return RunState(State.DONE, "Worked out.", dated=self._dated[key])
+                return RunState(State.DONE, self._said.get(key, "Worked out."), dated=self._dated[key])
             if key in self._refused:
                 return RunState(State.REFUSED, str(self._refused[key]), self._refused[key].code)
             if key not in self._begun:
                 if not begin:
-                    return RunState(State.NOT_BEGUN, "Not worked out yet: bounds alone are shown.")
+                    return RunState(State.NOT_BEGUN, self._said.get(key, "Not worked out yet: bounds alone are shown."))
                 self._begun[key] = monotonic()
                 Thread(target=self._work, args=(key,), daemon=True).start()
             return RunState(State.RUNNING, f"Working it out: {monotonic() - self._begun[key]:.0f} seconds so far.")
+
+    def _look(self, key: Key) -> None:
+        """Take the dates of an earlier revision when nothing that dates has changed since, else say that they are stale; once."""
+        last = self.kept.last
+        if last is None or last == self.record.revision or key in self._said:
+            return
+        self._said[key] = (
+            f"Not worked out for the record as it is (revision {self.record.revision}): what dates it, or what is supposed, is "
+            f"another than when dates were last worked out (revision {last}). Bounds alone are shown."
+        )
+        try:
+            site = self.chronology(*key)
+        except BaulkError:
+            return  # the answer to whoever begins it tells why
+        found = self.kept.get(site)
+        if found is not None:
+            self._dated[key] = DatedSite(site, found.dates)
+            same = found.revision == self.record.revision
+            self._said[key] = "Worked out." if same else (
+                f"Worked out of revision {found.revision}; what has changed since dates nothing, so it holds for revision "
+                f"{self.record.revision}."
+            )  # fmt: skip
+
+    def varied(self, view: View = View.CREW, settings: ChronologySettings | None = None, *, begin: bool = False) -> VariedState:
+        """Return the dates under other suppositions, one varied at a time, as far as they are there, without waiting.
+
+        Parameters
+        ----------
+        view, settings
+            As in `state`.
+        begin : bool
+            Begin to work them out, the dates themselves first if need be.
+        """
+        key = (view, settings or self.settings)
+        with self._lock:
+            told, all_of_them = tuple(self._varied.get(key, ())), len(usual_variations(key[1].suppositions))
+            if len(told) == all_of_them:
+                return VariedState(State.DONE, "Worked out.", varied=told)
+            if key in self._refused:
+                return VariedState(State.REFUSED, str(self._refused[key]), self._refused[key].code)
+            if key not in self._varying:
+                if not begin:
+                    return VariedState(State.NOT_BEGUN, "Not worked out yet.")
+                self._varying.add(key)
+                Thread(target=self._vary, args=(key,), daemon=True).start()
+            return VariedState(State.RUNNING, f"{len(told)} of {all_of_them} worked out.", varied=told)
+
+    def _vary(self, key: Key) -> None:
+        try:
+            dated = self.dated(*key)
+            for one in varied_told(dated):
+                with self._lock:
+                    self._varied.setdefault(key, []).append(one)
+        except BaulkError as refusal:
+            self._refused.setdefault(key, refusal)
+        except Exception as fault:  # noqa: BLE001 - a page waits for this thread: it is told, and the log has the whole
+            _LOG.exception("The suppositions could not be varied.")
+            self._refused[key] = BaulkError(f"The dates could not be worked out: {fault!r}. This is a fault of Baulk's own.")
+        finally:
+            with self._lock:
+                self._varying.discard(key)
 
     def _work(self, key: Key) -> None:
         try:

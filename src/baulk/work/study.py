@@ -25,6 +25,7 @@ from baulk.store import FileShelf, open_site
 from baulk.work.asked import questions_of
 from baulk.work.block import block_scene
 from baulk.work.ground_sheets import GroundSheets
+from baulk.work.kept_dates import KeptDates
 from baulk.work.order import SiteOrder, site_order
 from baulk.work.reported import report_of, scale_of
 from baulk.work.seen import SeenRecords
@@ -74,7 +75,7 @@ class Study:
         self.record, self.files, self.profile = record, files, profile
         self._histories = histories
         self._lock = RLock()
-        self._seen, self.words = SeenRecords(record), WrittenWords()
+        self._seen, self.words, self._kept_dates = SeenRecords(record), WrittenWords(), KeptDates()
         self._closings: dict[str, ClosingResult] = {}
         self._solids: dict[tuple[str, View], UnitSolids] = {}
         self._drawings: OrderedDict[tuple[object, ...], str] = OrderedDict()
@@ -96,6 +97,7 @@ class Study:
         """Return the study of a record that was renewed; `touched` are the ids of all records in which it differs."""
         study = Study(record, self.files, self.profile, self._histories)
         study._seen, study.words = self._seen.renewed(record, touched), self.words
+        study._kept_dates = self._kept_dates
         return study
 
     def latest_first_in(self, unit_id: str, *more: str) -> tuple[str, ...]:
@@ -121,7 +123,7 @@ class Study:
     @cached_property
     def dating(self) -> SiteDating:
         """The dates of this revision."""
-        return SiteDating(self.record, self.order, lambda: self.public.record, self.seen_by)
+        return SiteDating(self.record, self.order, lambda: self.public.record, self.seen_by, self._kept_dates)
 
     def histories(self, records: Sequence[str]) -> Mapping[str, Sequence[Change]]:
         """Return all changes of some records, by record; a study made without a log of changes refuses in words."""

@@ -1,7 +1,7 @@
 /** What is asked of the dates. */
 
 import { blob, json } from './client.ts';
-import type { AbsenceLine, BeforeView, BestView, ChronologyView, DatesView, VariedLine, WhyDateView } from './schema.ts';
+import type { AbsenceLine, BeforeView, BestView, ChronologyView, DatesView, SensitivityView, SpansView, WhyDateView, WithinView } from './schema.ts';
 
 const asked = (words: Record<string, string | number | boolean>): string => String(new URLSearchParams(Object.entries(words).map(([name, value]) => [name, String(value)])));
 
@@ -10,7 +10,9 @@ export const whyDate = (context: string): Promise<WhyDateView> => json(`dates/wh
 export const chronology = (absence: boolean, begin: boolean): Promise<ChronologyView> => json(`dates/chronology?${asked({ absence, begin })}`);
 export const before = (one: string, other: string): Promise<BeforeView> => json(`dates/before?${asked({ one, other })}`);
 export const best = (context: string): Promise<BestView> => json(`dates/best?${asked({ context })}`);
-export const sensitivity = (): Promise<VariedLine[]> => json('dates/sensitivity');
+export const within = (context: string, begin: number, end: number): Promise<WithinView> => json(`dates/within?${asked({ context, begin, end })}`);
+export const spans = (one: string, other: string): Promise<SpansView> => json(`dates/spans?${asked({ one, other })}`);
+export const sensitivity = (begin: boolean): Promise<SensitivityView> => json(`dates/sensitivity?${asked({ begin })}`);
 export const absence = (): Promise<AbsenceLine[]> => json('dates/absence');
 
 export async function datesDrawing(dated: boolean, absence: boolean): Promise<string> {

@@ -193,9 +193,29 @@ export interface paths {
         };
         /**
          * How the dates move when what is supposed is varied
-         * @description Return the dates under each variation, with how far they moved.
+         * @description Return the dates under each variation, with how far they moved, as far as they are there; begun when asked, then kept.
          */
         get: operations["sensitivity_api_dates_sensitivity_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/dates/spans": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * How two phases, or two lots of contexts, stand to each other in time
+         * @description Return the chance of each way in which they can stand.
+         */
+        get: operations["spans_api_dates_spans_get"];
         put?: never;
         post?: never;
         delete?: never;
@@ -216,6 +236,26 @@ export interface paths {
          * @description Return the paths, what weakens them, and the aids side by side.
          */
         get: operations["why_api_dates_why_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/dates/within": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * How likely a context is of some years
+         * @description Return the chance, beside that by order and span alone.
+         */
+        get: operations["within_api_dates_within_get"];
         put?: never;
         post?: never;
         delete?: never;
@@ -982,6 +1022,11 @@ export interface components {
             left_out: string[];
             /** Limits */
             limits: string[];
+            /**
+             * Links
+             * @description The finds, results or pieces that it is worked out of.
+             */
+            links: components["schemas"]["RecordLink"][];
             /** Mark */
             mark: string;
             /**
@@ -1020,6 +1065,11 @@ export interface components {
             apart: number[];
             /** Chance */
             chance: number;
+            /**
+             * Links
+             * @description The two contexts.
+             */
+            links: components["schemas"]["RecordLink"][];
             /** Says */
             says: string;
             /** Standard Error */
@@ -1047,6 +1097,11 @@ export interface components {
              * @description What work costs, in a sentence.
              */
             hours: string;
+            /**
+             * Says
+             * @description What that comes to; or why nothing can be said.
+             */
+            says: string;
         };
         /**
          * BlockAsked
@@ -1095,6 +1150,8 @@ export interface components {
             taq: number | null;
             /** Taq By */
             taq_by: string;
+            /** @description The document that set it. */
+            taq_link: components["schemas"]["RecordLink"] | null;
             /** Taq Path */
             taq_path: components["schemas"]["RecordLink"][];
             /**
@@ -1104,6 +1161,8 @@ export interface components {
             tpq: number | null;
             /** Tpq By */
             tpq_by: string;
+            /** @description The find or document that set it. */
+            tpq_link: components["schemas"]["RecordLink"] | null;
             /** Tpq Path */
             tpq_path: components["schemas"]["RecordLink"][];
             /**
@@ -1134,6 +1193,11 @@ export interface components {
              * @description Years in the narrowest tenth of outcomes.
              */
             least: number;
+            /**
+             * Links
+             * @description The context, and the sample or finds, that it is of.
+             */
+            links: components["schemas"]["RecordLink"][];
             /** Most */
             most: number;
             /** Name */
@@ -1147,6 +1211,11 @@ export interface components {
             says: string;
             /** Standard Error */
             standard_error: number;
+            /**
+             * Tells
+             * @description False when the narrowing is no more than chance.
+             */
+            tells: boolean;
         };
         /**
          * CareLine
@@ -1303,7 +1372,7 @@ export interface components {
              * Evidence
              * @description What was put in, by context.
              */
-            evidence: string[];
+            evidence: components["schemas"]["PutInLine"][];
             /** Left Out */
             left_out: string[];
             /** Lines */
@@ -1440,6 +1509,16 @@ export interface components {
             lines: components["schemas"]["BoundLine"][];
             /** Notes */
             notes: string[];
+            /**
+             * Oddities
+             * @description Radiocarbon ages against the order or each other, and results of no use.
+             */
+            oddities: components["schemas"]["OddityLine"][];
+            /**
+             * Oddities Mean
+             * @description What an age against the order may mean.
+             */
+            oddities_mean: string[];
             /** Offset */
             offset: number;
             /** Total */
@@ -1558,11 +1637,16 @@ export interface components {
         };
         /**
          * FindLine
-         * @description A find that looks out of place.
+         * @description A find, sample or deposit that looks out of place.
          */
         FindLine: {
             /** @description Its context; null when that is not shown. */
             link: components["schemas"]["RecordLink"] | null;
+            /**
+             * Links
+             * @description The find, result or document itself.
+             */
+            links: components["schemas"]["RecordLink"][];
             /** Says */
             says: string;
         };
@@ -2038,6 +2122,11 @@ export interface components {
          * @description A context whose date moved.
          */
         MovedLine: {
+            /**
+             * As Supposed
+             * @description The range under what is supposed.
+             */
+            as_supposed: components["schemas"]["PieceLine"][];
             link: components["schemas"]["RecordLink"];
             /**
              * Moved
@@ -2082,6 +2171,19 @@ export interface components {
             says: string;
             /** What */
             what: string;
+        };
+        /**
+         * OddityLine
+         * @description Something odd among the radiocarbon ages.
+         */
+        OddityLine: {
+            /**
+             * Links
+             * @description The results and their contexts.
+             */
+            links: components["schemas"]["RecordLink"][];
+            /** Says */
+            says: string;
         };
         /**
          * OrderView
@@ -2375,6 +2477,21 @@ export interface components {
             values: {
                 [key: string]: unknown;
             };
+        };
+        /**
+         * PutInLine
+         * @description A piece of evidence that was put in.
+         */
+        PutInLine: {
+            /** @description Its context; null when that is not shown. */
+            link: components["schemas"]["RecordLink"] | null;
+            /**
+             * Links
+             * @description The finds, result or document that it is of.
+             */
+            links: components["schemas"]["RecordLink"][];
+            /** Says */
+            says: string;
         };
         /**
          * QuestionLine
@@ -2771,6 +2888,22 @@ export interface components {
             word: string;
         };
         /**
+         * SensitivityView
+         * @description How far the variations are, and those that are there.
+         */
+        SensitivityView: {
+            /**
+             * Comes To
+             * @description How far the answer hangs on what is supposed; empty until all are there.
+             */
+            comes_to: string;
+            /** Lines */
+            lines: components["schemas"]["VariedLine"][];
+            /** Says */
+            says: string;
+            state: components["schemas"]["State"];
+        };
+        /**
          * ShapeView
          * @description The solids of a unit, the lowest first.
          */
@@ -2928,6 +3061,35 @@ export interface components {
              * @description Easting, northing and level of each corner in turn, millimetres from the origin.
              */
             vertices: number[];
+        };
+        /**
+         * SpansView
+         * @description How two spans stand to each other, the likeliest way first.
+         */
+        SpansView: {
+            /**
+             * Links
+             * @description The contexts of each span.
+             */
+            links: components["schemas"]["RecordLink"][][];
+            /** Says */
+            says: string;
+            /** Ways */
+            ways: components["schemas"]["StandingLine"][];
+        };
+        /**
+         * StandingLine
+         * @description One way in which two spans can stand to each other.
+         */
+        StandingLine: {
+            /** Chance */
+            chance: number;
+            /** Name */
+            name: string;
+            /** Says */
+            says: string;
+            /** Standard Error */
+            standard_error: number;
         };
         /**
          * State
@@ -3176,6 +3338,24 @@ export interface components {
              */
             steps: components["schemas"]["StepLine"][];
         };
+        /**
+         * WithinView
+         * @description How likely a context is of some years.
+         */
+        WithinView: {
+            /**
+             * Before
+             * @description The chance by order and span alone.
+             */
+            before: number;
+            /** Chance */
+            chance: number;
+            link: components["schemas"]["RecordLink"] | null;
+            /** Says */
+            says: string;
+            /** Standard Error */
+            standard_error: number;
+        };
     };
     responses: never;
     parameters: never;
@@ -3235,6 +3415,7 @@ export type MovedLine = components['schemas']['MovedLine'];
 export type NewItem = components['schemas']['NewItem'];
 export type NoteLine = components['schemas']['NoteLine'];
 export type NoticeLine = components['schemas']['NoticeLine'];
+export type OddityLine = components['schemas']['OddityLine'];
 export type OrderView = components['schemas']['OrderView'];
 export type OutcomeLine = components['schemas']['OutcomeLine'];
 export type OverturnLine = components['schemas']['OverturnLine'];
@@ -3251,6 +3432,7 @@ export type Problem = components['schemas']['Problem'];
 export type ProposalLine = components['schemas']['ProposalLine'];
 export type ProposalsView = components['schemas']['ProposalsView'];
 export type ProposedView = components['schemas']['ProposedView'];
+export type PutInLine = components['schemas']['PutInLine'];
 export type QuestionLine = components['schemas']['QuestionLine'];
 export type ReadingLine = components['schemas']['ReadingLine'];
 export type ReadingsView = components['schemas']['ReadingsView'];
@@ -3266,12 +3448,15 @@ export type ReportPart = components['schemas']['ReportPart'];
 export type ReportView = components['schemas']['ReportView'];
 export type SaidRelation = components['schemas']['SaidRelation'];
 export type ScaleWord = components['schemas']['ScaleWord'];
+export type SensitivityView = components['schemas']['SensitivityView'];
 export type ShapeView = components['schemas']['ShapeView'];
 export type SheetLine = components['schemas']['SheetLine'];
 export type ShiftLine = components['schemas']['ShiftLine'];
 export type SiteMap = components['schemas']['SiteMap'];
 export type SiteView = components['schemas']['SiteView'];
 export type SolidView = components['schemas']['SolidView'];
+export type SpansView = components['schemas']['SpansView'];
+export type StandingLine = components['schemas']['StandingLine'];
 export type State = components['schemas']['State'];
 export type StationMark = components['schemas']['StationMark'];
 export type StepLine = components['schemas']['StepLine'];
@@ -3285,6 +3470,7 @@ export type WayOutLine = components['schemas']['WayOutLine'];
 export type WeighView = components['schemas']['WeighView'];
 export type WhyDateView = components['schemas']['WhyDateView'];
 export type WhyView = components['schemas']['WhyView'];
+export type WithinView = components['schemas']['WithinView'];
 export type $defs = Record<string, never>;
 export interface operations {
     all_cautions_api_cautions_get: {
@@ -3653,7 +3839,9 @@ export interface operations {
     };
     sensitivity_api_dates_sensitivity_get: {
         parameters: {
-            query?: never;
+            query?: {
+                begin?: boolean;
+            };
             header?: never;
             path?: never;
             cookie?: never;
@@ -3666,7 +3854,50 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["VariedLine"][];
+                    "application/json": components["schemas"]["SensitivityView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    spans_api_dates_spans_get: {
+        parameters: {
+            query: {
+                /** @description “phase 2”, or contexts by number, joined by commas. */
+                one: string;
+                /** @description “phase 2”, or contexts by number, joined by commas. */
+                other: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SpansView"];
                 };
             };
             /** @description Client Error */
@@ -3708,6 +3939,51 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["WhyDateView"];
+                };
+            };
+            /** @description Client Error */
+            "4XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Server Error */
+            "5XX": {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    within_api_dates_within_get: {
+        parameters: {
+            query: {
+                /** @description A context, by number or id. */
+                context: string;
+                /** @description A calendar year; negative is BC. */
+                begin: number;
+                /** @description A calendar year; negative is BC. */
+                end: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WithinView"];
                 };
             };
             /** @description Client Error */

@@ -68,6 +68,19 @@ export const datesWords = {
   chance: (share: number) => (share > 0.99 ? 'above 99 per cent' : share < 0.01 ? 'below 1 per cent' : `${Math.round(100 * share)} per cent`),
   giveTwo: 'Give two contexts by number.',
 
+  withinTitle: 'How likely is it of these years?',
+  fromYear: 'From the year',
+  toYear: 'To the year',
+  giveContextAndYears: 'Give a context by number and two years.',
+  giveYears: 'Give the years as whole numbers, the earlier first; years before Christ are negative.',
+
+  spansTitle: 'How do two phases stand in time?',
+  spansHelp: 'Write “phase 2”, or contexts by number: 104,107. Each runs from its earliest deposit to its latest, in whole years.',
+  firstSpan: 'First phase or contexts',
+  secondSpan: 'Second phase or contexts',
+  askSpans: 'How do they stand?',
+  giveTwoSpans: 'Give two: phases, or contexts by number.',
+
   absenceTitle: 'What the absence of later finds does',
   askAbsence: 'Compare with and without',
   absenceHelp: 'Both chronologies are worked out, which takes twice as long.',
@@ -78,14 +91,17 @@ export const datesWords = {
   bestTitle: 'What would date this best?',
   askBest: 'What would?',
   bestHelp: 'For each piece of work that could be done: by how many years the range would narrow on average, and for each hour of work. The hours are house figures.',
-  noBest: 'Nothing that could be done is on record for this context: no sample, no soil left, no loosely dated find.',
   hours: (hours: number) => `${hours.toLocaleString()} h`,
-  narrows: (now: number, then: number) => `${Math.round(now)} years would become ${Math.round(then)} on average`,
+  narrows: (now: number, then: number, error: number) =>
+    `${Math.round(now)} years would become ${Math.round(then)} on average (standard error ${error.toFixed(1)})`,
+  noMoreThanChance: (years: number, error: number) => `Would narrow it by no more than chance: ${Math.max(0, years).toFixed(1)} years, standard error ${error.toFixed(1)}.`,
   perHour: (years: number) => `${years.toPrecision(2)} years an hour`,
 
   sensitivityTitle: 'What if the suppositions were others?',
   askSensitivity: 'Vary them',
-  sensitivityHelp: 'The chronology is worked out anew with intrusion, discard and absence varied one at a time; this takes some time.',
+  sensitivityHelp: 'The chronology is worked out anew with intrusion, discard and absence varied one at a time, seed and all else the same. It takes several times as long as the chronology; the page may be left meanwhile, and the answer is kept.',
+  nothingMoves: 'No date moves.',
+  becomes: (before: readonly Piece[], after: readonly Piece[]) => `${range(before)} becomes ${range(after)}`,
   movedBy: (years: number) => `moved by ${many(years, 'year', 'years')}`,
 
   phases: 'The site and its phases',
@@ -94,10 +110,14 @@ export const datesWords = {
   starts: (pieces: readonly Piece[]) => `begins ${range(pieces)}`,
   ends: (pieces: readonly Piece[]) => `ends ${range(pieces)}`,
   lasts: (length: readonly number[]) => `lasts ${Math.round(length[0] ?? 0)} to ${Math.round(length[4] ?? 0)} years`,
-  outOfPlace: 'Finds that look out of place',
+  outOfPlace: 'What looks out of place',
   putIn: 'What was put in',
   supposed: 'What is supposed',
   drawn: (diagnosis: string, seed: number) => `${diagnosis} Seed ${seed}.`,
+
+  oddTitle: (count: number) => `Radiocarbon ages to look at (${count.toLocaleString()})`,
+  workedOutOf: 'worked out of',
+  setBy: 'set by',
 
   contradictions: (count: number) => (count === 0 ? 'No contradiction' : many(count, 'contradiction', 'contradictions')),
   noContradictions: 'No find in or below a context was made after the year by which a document has it there.',
