@@ -14,7 +14,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Request, expect, 
 
 from baulk.server import StudySource, create_app
 from baulk.server.page import STATIC
-from baulk.work.demo import DemoSites, build_demo
+from baulk.work.demo import DemoSites
 from baulk.work.study import study_source
 from tests.browser.recording import Devices, ServedSite, is_fault, served_to_devices
 from tests.browser.recording_site import Device, Joiner, RecordedSite, new_device
@@ -26,9 +26,11 @@ CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> DemoSites:
-    """The demo site and its copy with mistakes."""
-    return build_demo(tmp_path_factory.mktemp("demo"))
+def demo(demo_sites: DemoSites, tmp_path_factory: pytest.TempPathFactory) -> DemoSites:
+    """The demo site and its copy with mistakes; what is worked out in a page is kept beside these."""
+    folder = tmp_path_factory.mktemp("served")
+    shutil.copytree(demo_sites.good.parent, folder, dirs_exist_ok=True)
+    return DemoSites(*(folder / path.name for path in (demo_sites.good, demo_sites.mistaken, demo_sites.types)))
 
 
 @pytest.fixture(scope="session")

@@ -12,15 +12,9 @@ import pytest
 from click.testing import CliRunner, Result
 
 from baulk.cli import main
-from baulk.work.demo import DemoSites, build_demo
+from baulk.work.demo import DemoSites
 
 Run = Callable[..., Result]
-
-
-@pytest.fixture(scope="session")
-def demo_sites(tmp_path_factory: pytest.TempPathFactory) -> DemoSites:
-    """Return both demo sites, not to be written to."""
-    return build_demo(tmp_path_factory.mktemp("demo"))
 
 
 @pytest.fixture

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
 from baulk.record import Burial, Context, Outline, Site, SiteRecord, Unit
 from baulk.report import BackfillFacts, Report, VolumeFacts, VolumeLine, to_html, to_pdf, unit_report
 from baulk.store import open_site
-from baulk.work.demo import build_demo
+from baulk.work.demo import DemoSites
 from baulk.work.study import Study
 from tests.report.test_outline import chapter_text
 
@@ -80,10 +79,9 @@ def test_a_withheld_context_is_left_out_of_the_public_chapter() -> None:
 
 
 @pytest.fixture(scope="module")
-def study(tmp_path_factory: pytest.TempPathFactory) -> Study:
+def study(demo_sites: DemoSites) -> Study:
     """Return a study of the invented site."""
-    folder: Path = tmp_path_factory.mktemp("volumes")
-    with open_site(build_demo(folder).good, read_only=True) as store:
+    with open_site(demo_sites.good, read_only=True) as store:
         return Study(store.record())
 
 

@@ -13,7 +13,7 @@ from fastapi.testclient import TestClient
 
 from baulk.record import Burial, Context, Relation, SiteRecord, View, build
 from baulk.server import create_app
-from baulk.work.demo import build_demo
+from baulk.work.demo import DemoSites
 from baulk.work.study import MOST_OPENED, Study, study_source
 from tests.server.test_server_guard import refused
 
@@ -49,9 +49,9 @@ def got(client: TestClient, path: str) -> Any:
 
 
 @pytest.fixture(scope="module")
-def mistaken(tmp_path_factory: pytest.TempPathFactory) -> TestClient:
+def mistaken(demo_sites: DemoSites) -> TestClient:
     """A client of the demo's copy with mistakes."""
-    path = build_demo(tmp_path_factory.mktemp("demo")).mistaken
+    path = demo_sites.mistaken
     return TestClient(create_app(study_source(path), static=path.parent / "none"), base_url="http://127.0.0.1:4321")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from shutil import copytree
 from typing import Any
 
 import pytest
@@ -11,7 +12,7 @@ from fastapi.testclient import TestClient
 from baulk.record import View
 from baulk.server import create_app
 from baulk.store import open_site
-from baulk.work.demo import build_demo
+from baulk.work.demo import DemoSites
 from baulk.work.study import Study, study_source
 from tests.work.question_site import RECORDS, question_record
 
@@ -30,9 +31,9 @@ def client(record_or_path: Any, view: View = View.CREW) -> TestClient:
 
 
 @pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo site."""
-    return build_demo(tmp_path_factory.mktemp("demo")).good
+def site(demo_sites: DemoSites, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A copy of the demo site."""
+    return Path(copytree(demo_sites.good.parent, tmp_path_factory.mktemp("demo") / "sites")) / demo_sites.good.name
 
 
 def posted(changed: dict[str, dict[str, Any]] | None = None) -> dict[str, Any]:

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import numpy as np
 
 from baulk.record import Context, Relation, SiteRecord
 from baulk.sequence.gaps import parts_of
 from baulk.sequence.relations import relations_of
 from baulk.store import open_site
-from baulk.work.demo import build_demo
+from baulk.work.demo import DemoSites
 from baulk.work.order import order_in, site_order
 
 
-def test_columns_give_the_same_order_as_the_record(tmp_path: Path) -> None:
+def test_columns_give_the_same_order_as_the_record(demo_sites: DemoSites) -> None:
     """Read from whole columns or from built records: contexts, arrays, rows and notices are equal, for both demo sites."""
-    sites = build_demo(tmp_path)
-    for path in (sites.good, sites.mistaken):
+    for path in (demo_sites.good, demo_sites.mistaken):
         with open_site(path, read_only=True) as store:
             columns, record = order_in(store), site_order(store.record())
             assert columns.known.contexts == record.known.contexts

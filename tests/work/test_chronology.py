@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -16,7 +15,7 @@ from baulk.store import open_site
 from baulk.work.chronology import SiteChronology, site_chronology
 from baulk.work.chronology_evidence import disturbance_of
 from baulk.work.chronology_settings import ChronologySettings, PhaseUse, settings_of
-from baulk.work.demo import build_demo
+from baulk.work.demo import DemoSites
 from baulk.work.order import site_order
 
 
@@ -171,14 +170,13 @@ def test_a_record_without_dates_says_what_to_do() -> None:
     assert _made(bare, types=table).chronology.evidence == (FindMade(2, "find 1, creamware", 1762, 1820, Disturbance.SLIGHT),)
 
 
-def test_the_demo_has_its_brown_layer(tmp_path: Path) -> None:
+def test_the_demo_has_its_brown_layer(demo_sites: DemoSites) -> None:
     """Otter Weir: the coin, sherds, and none of 29 sherds is whiteware in 108; the radiocarbon date lies in the socket."""
-    sites = build_demo(tmp_path)
-    with open_site(sites.good, read_only=True) as store:
+    with open_site(demo_sites.good, read_only=True) as store:
         record = store.record()
     made = site_chronology(record, site_order(record), settings_of(record))
     assert "find 24, bottle, dip moulded (dip-moulded bottle): no first year of making is recorded" in made.left_out
-    invented = read_types(sites.types.read_text(encoding="utf-8"))
+    invented = read_types(demo_sites.types.read_text(encoding="utf-8"))
     by_type = site_chronology(record, site_order(record), settings_of(record), types=invented).chronology.evidence
     assert [one.begin for one in by_type if one.name.startswith("find 24") and isinstance(one, FindMade)] == [1780]
     brown = made.event_of[record.numbered(Context, "108").id]

@@ -6,7 +6,7 @@ import pytest
 
 from baulk.record import Context, Relation, SiteRecord
 from baulk.store import open_site
-from baulk.work.demo import build_demo
+from baulk.work.demo import DemoSites
 from baulk.work.order import site_order
 
 UNSEEN = {("112", "111")}
@@ -14,10 +14,9 @@ UNSEEN = {("112", "111")}
 
 
 @pytest.fixture(scope="module")
-def record(tmp_path_factory: pytest.TempPathFactory) -> SiteRecord:
+def record(demo_sites: DemoSites) -> SiteRecord:
     """Return the record of the demo without mistakes."""
-    sites = build_demo(tmp_path_factory.mktemp("demo"))
-    with open_site(sites.good, read_only=True) as store:
+    with open_site(demo_sites.good, read_only=True) as store:
         return store.record()
 
 

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from baulk.record import Burial, Relation, Site, SiteRecord, Unit
 from baulk.sequence.suspicion import Suspicion
 from baulk.store import open_site
-from baulk.work.demo import build_demo
+from baulk.work.demo import DemoSites
 from baulk.work.modelled_contacts import IN_THE_MODEL, missed_in_the_model
 from baulk.work.order import site_order
 from tests.work.test_work_shape import SPOTS, layer, over, record
@@ -88,9 +86,9 @@ def test_a_site_in_feet_tells_feet() -> None:
     assert [one.evidence.split(" for ")[1].split(";")[0] for one in found] == ["6.0 ft"]
 
 
-def test_on_the_invented_site_the_model_names_what_is_gone_and_nothing_else(tmp_path: Path) -> None:
+def test_on_the_invented_site_the_model_names_what_is_gone_and_nothing_else(demo_sites: DemoSites) -> None:
     """With nothing gone the model is silent; without 101 over 102, or 109 over 110, it names that relation and no other."""
-    with open_site(build_demo(tmp_path).good, read_only=True) as store:
+    with open_site(demo_sites.good, read_only=True) as store:
         whole = store.record()
     assert missed_in_the_model(site_order(whole)) == ()
     for later, earlier, face in (("101", "102", "south face"), ("109", "110", "north wall W1")):

@@ -12,7 +12,7 @@ import pytest
 from baulk.record import SiteRecord, Unit
 from baulk.report import to_html, to_pdf
 from baulk.store import open_site
-from baulk.work.demo import build_demo
+from baulk.work.demo import DemoSites
 from baulk.work.study import Study
 
 TELLING = (
@@ -38,10 +38,9 @@ def _pages(pdf: bytes) -> tuple[str, ...]:
 
 
 @pytest.fixture(scope="module")
-def printed(tmp_path_factory: pytest.TempPathFactory) -> Printed:
+def printed(demo_sites: DemoSites) -> Printed:
     """Return both reports of the demo without mistakes."""
-    sites = build_demo(tmp_path_factory.mktemp("demo"))
-    with open_site(sites.good, read_only=True) as store:
+    with open_site(demo_sites.good, read_only=True) as store:
         study = Study(store.record())
     unit = study.record.all(Unit)[0].id
     public, full = study.report(unit, public=True), study.report(unit)

@@ -11,13 +11,13 @@ from baulk.reading.pattern import begin
 from baulk.record import Context, SiteRecord
 from baulk.store import open_site
 from baulk.work.begin import LINE, Proposal, line_tests
-from baulk.work.demo import build_demo
+from baulk.work.demo import DemoSites
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> SiteRecord:
+def demo(demo_sites: DemoSites) -> SiteRecord:
     """Return the record of the demo site."""
-    with open_site(build_demo(tmp_path_factory.mktemp("demo")).good, read_only=True) as store:
+    with open_site(demo_sites.good, read_only=True) as store:
         return store.record()
 
 

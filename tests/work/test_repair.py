@@ -15,7 +15,7 @@ from click.testing import CliRunner
 from baulk.cli import main
 from baulk.record import Context, Level, Relation
 from baulk.store import Store, open_site
-from baulk.work.demo import build_demo
+from baulk.work.demo import DemoSites
 from baulk.work.pen import Pen
 
 UNIT = "1"
@@ -36,9 +36,9 @@ def outcomes(site: Path) -> dict[str, str]:
 
 
 @pytest.fixture(scope="module")
-def good(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def good(demo_sites: DemoSites, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return the site as it should be."""
-    return build_demo(tmp_path_factory.mktemp("demo")).good
+    return Path(shutil.copytree(demo_sites.good.parent, tmp_path_factory.mktemp("demo") / "sites")) / demo_sites.good.name
 
 
 def plant(site: Path) -> None:

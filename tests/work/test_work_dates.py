@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from shutil import copytree
 
 import pytest
 from click.testing import CliRunner
@@ -14,7 +15,7 @@ from baulk.errors import InputError
 from baulk.record import Context, Document, Find, Relation, SiteRecord, View
 from baulk.store import open_site
 from baulk.work.dates import SiteDates, site_dates
-from baulk.work.demo import build_demo
+from baulk.work.demo import DemoSites
 from baulk.work.order import site_order
 from baulk.work.pen import Pen
 from tests.work.telling_site import telling_site
@@ -22,9 +23,9 @@ from tests.work.test_one_rule_of_withholding import leaks
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return the good demo site."""
-    return build_demo(tmp_path_factory.mktemp("dates")).good
+def demo(demo_sites: DemoSites, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a copy of the good demo site."""
+    return Path(copytree(demo_sites.good.parent, tmp_path_factory.mktemp("dates") / "sites")) / demo_sites.good.name
 
 
 def _ask(*words: object) -> tuple[int, str]:

@@ -51,12 +51,13 @@ def build_demo(folder: Path) -> DemoSites:
     )  # fmt: skip
     for path in (sites.good, sites.mistaken):
         _refuse_worked_on(path)
+    frames: dict[str, bytes] = {}  # both have the same photos: each is drawn once
     for path, mistaken in ((sites.good, False), (sites.mistaken, True)):
         for old in folder.glob(f"{path.name}*"):
             old.unlink()
         with open_site(path, create=True) as store:
             pen = _pen(mistaken)
-            _fill(store, pen, FileShelf.beside(path))
+            _fill(store, pen, FileShelf.beside(path), frames)
             _think_again(store, _pen(mistaken, "AK", days=2))
             if mistaken:
                 _spoil(store, pen)
@@ -86,20 +87,22 @@ def _pen(mistaken: bool, person: str = "RM", *, days: int = 0) -> Pen:
     return Pen(person, _DEVICE, clock=lambda: next(ticks), bits=bits)
 
 
-def _fill(store: Store, pen: Pen, shelf: FileShelf) -> None:
+def _fill(store: Store, pen: Pen, shelf: FileShelf, frames: dict[str, bytes]) -> None:
     with as_file(files("baulk.work") / "otter_weir") as tables:
         made = drafts_from(store, pen, tables).drafts
-    write_drafts(store, pen, list(_with_frames(made, shelf)))
+    write_drafts(store, pen, list(_with_frames(made, shelf, frames)))
 
 
-def _with_frames(made: tuple[Draft, ...], shelf: FileShelf) -> Iterator[Draft]:
-    """Yield the drafts, each photo with its frame drawn and kept on the shelf."""
+def _with_frames(made: tuple[Draft, ...], shelf: FileShelf, frames: dict[str, bytes]) -> Iterator[Draft]:
+    """Yield the drafts, each photo with its frame kept on the shelf: the one of `frames` by its number, or else drawn and put there."""
     plain = [build(KINDS[draft.kind], {"id": draft.id, **_values(draft)}) for draft in made]
     record = SiteRecord.of(plain)
     for draft, entity in zip(made, plain, strict=True):
         if isinstance(entity, Photo):
-            frame = draw_frame(record, entity, np.random.default_rng(len(draft.number or "") + int(draft.line)))
-            yield replace(draft, values={**draft.values, "file": shelf.keep(frame)})
+            number = draft.number or ""
+            if number not in frames:
+                frames[number] = draw_frame(record, entity, np.random.default_rng(len(number) + int(draft.line)))
+            yield replace(draft, values={**draft.values, "file": shelf.keep(frames[number])})
         else:
             yield draft
 
