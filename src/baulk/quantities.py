@@ -13,7 +13,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from enum import StrEnum
 from typing import NewType
 
-__all__ = ["INCH", "INTERNATIONAL_FOOT", "US_SURVEY_FOOT", "Foot", "LengthUnit", "Metre", "Year", "half_up", "metres_per"]
+__all__ = ["INTERNATIONAL_FOOT", "US_SURVEY_FOOT", "Foot", "LengthUnit", "Metre", "Year", "half_up", "metres_per"]
 
 Metre = NewType("Metre", float)
 """A length, level or co-ordinate in metres."""
@@ -26,7 +26,6 @@ Year = NewType("Year", int)
 
 INTERNATIONAL_FOOT = Metre(0.3048)
 US_SURVEY_FOOT = Metre(1200 / 3937)
-INCH = Metre(0.0254)
 
 
 class LengthUnit(StrEnum):

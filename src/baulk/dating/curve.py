@@ -18,7 +18,6 @@ __all__ = ["CITATION", "Curve", "curve_of", "intcal20", "intcal20_nodes"]
 Floats = NDArray[np.float64]
 CITATION = "Reimer et al. 2020, Radiocarbon 62(4): 725-757, doi 10.1017/RDC.2020.41 (CC BY 4.0)"
 _STEPS = ((0, 5_000, 1), (5_000, 15_000, 5), (15_000, 25_000, 10), (25_000, 55_001, 20))
-NODES = 9_501
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -57,13 +57,6 @@ class Circle:
         reach = float(student.ppf(0.975, self.spare)) * float(np.sqrt(self.covariance[2, 2]))
         return self.radius - reach, self.radius + reach
 
-    @property
-    def centre_ellipse(self) -> tuple[float, float, float]:
-        """Half axes of the 95 % ellipse of the centre, and the bearing of its longer axis; NaN without a check."""
-        if self.covariance is None:
-            return float("nan"), float("nan"), float("nan")
-        return ellipse_95(self.covariance[:2, :2], self.spare)
-
 
 def ellipse_95(covariance: Floats, spare: int) -> tuple[float, float, float]:
     """Return half axes and bearing of the 95 % ellipse of two means, with `spare` degrees of freedom behind the covariance."""

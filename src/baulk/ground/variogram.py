@@ -56,13 +56,6 @@ class Variogram:
         """Return the covariance of the surface, m², between places (n × 2) and places (m × 2), metres."""
         return self.sill * alikeness(np.ascontiguousarray(first), np.ascontiguousarray(second), self.reach, self.family)
 
-    def semivariance(self, distance: Floats) -> Floats:
-        """Return half the mean square difference of two levels a distance (metres) apart, m²; 0 at distance 0."""
-        apart = np.atleast_1d(np.asarray(distance, float))
-        places = np.column_stack([apart, np.zeros_like(apart)])
-        alike = alikeness(places, np.zeros((1, 2)), self.reach, self.family)[:, 0]
-        return np.where(apart > 0, self.nugget + self.sill * (1 - alike), 0.0)
-
 
 def default_variogram(diameter: float, settings: GroundSettings = HOUSE) -> Variogram:
     """Return the stated default for levels that span `diameter` metres."""

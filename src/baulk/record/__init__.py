@@ -13,7 +13,7 @@ from baulk.record.find import Document, Drawing, Find, Photo, Sample
 from baulk.record.fold import Difference, FoldedRecord, Write, fold_all, fold_record, merge
 from baulk.record.identity import HybridTime, id_at, id_time
 from baulk.record.kinds import KINDS, kind_named
-from baulk.record.numbers import NumberFaults, next_number, number_faults, numbers_left
+from baulk.record.numbers import NumberFaults, next_number, number_faults
 from baulk.record.photo_point import PhotoPoint
 from baulk.record.question import Evidence, Expectation, Question, Reading, Test
 from baulk.record.relation import ORDERING, SAME, Relation
@@ -21,7 +21,7 @@ from baulk.record.shape import Element, Level, Outline
 from baulk.record.site import LevelRun, Sight, Site, Station
 from baulk.record.site_record import SiteRecord, by_natural_number, natural_number
 from baulk.record.survey import Anomaly, Survey, SurveyLine
-from baulk.record.terms import HOUSE_LIST, VOCABULARIES, Vocabulary, terms_of
+from baulk.record.terms import VOCABULARIES, Vocabulary, terms_of
 from baulk.record.unit import Backfill, Unit
 from baulk.record.values import Position, absent_words, normal_munsell
 from baulk.record.wall import Contact, Wall, WallOutline
@@ -42,7 +42,7 @@ from baulk.record.withholding import (
 )
 
 __all__ = [
-    "BARE_FIELDS", "CONTEXT_KINDS", "HOUSE_LIST", "KINDS", "ORDERING", "REMAINS", "RESTRICTED_NOTICE", "SAME", "VOCABULARIES",
+    "BARE_FIELDS", "CONTEXT_KINDS", "KINDS", "ORDERING", "REMAINS", "RESTRICTED_NOTICE", "SAME", "VOCABULARIES",
     "WITHHELD_WORD",
     "Anomaly", "Backfill", "Burial", "Change", "Contact", "Context", "DatingResult", "DatingSettings", "DayEntry",
     "Difference", "Document", "Drawing", "Element", "Entity", "Evidence", "Expectation", "FieldFacts", "Find",
@@ -52,6 +52,6 @@ __all__ = [
     "Vocabulary", "Waiver", "Wall", "WallOutline", "Why", "Withheld", "Write", "absent", "absent_words", "bare_record",
     "build", "by_natural_number", "creation", "facts_of", "faults_in", "fields_for", "fields_of", "fold_all", "fold_record",
     "id_at", "id_time", "kind_named", "kinds_for", "label_of", "merge", "natural_number", "next_number", "normal_munsell",
-    "number_faults", "numbers_left", "record_for", "rewrite", "speaks_of_remains", "stems_by_bore", "terms_of", "undoing",
+    "number_faults", "record_for", "rewrite", "speaks_of_remains", "stems_by_bore", "terms_of", "undoing",
     "view_of", "withheld_contexts", "withheld_finds", "withheld_from",
 ]  # fmt: skip

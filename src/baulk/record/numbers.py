@@ -11,7 +11,7 @@ from baulk.record.diary import NumberBlock
 from baulk.record.entity import Entity
 from baulk.record.site_record import SiteRecord
 
-__all__ = ["MOST_IN_BLOCK", "NumberFaults", "next_block", "next_number", "number_faults", "numbers_left"]
+__all__ = ["MOST_IN_BLOCK", "NumberFaults", "next_block", "next_number", "number_faults"]
 
 
 MOST_IN_BLOCK = 1000
@@ -32,11 +32,6 @@ def _free_in_blocks(record: SiteRecord, kind: type[Entity], person: str) -> list
         for number in range(block.first, block.last + 1)
         if str(number) not in used
     ]
-
-
-def numbers_left(record: SiteRecord, kind: type[Entity], person: str) -> int:
-    """Return how many numbers of a recorder's blocks are still free."""
-    return len(_free_in_blocks(record, kind, person))
 
 
 def next_number(record: SiteRecord, kind: type[Entity], person: str) -> str:

@@ -13,9 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-__all__ = ["HOUSE_LIST", "VOCABULARIES", "Vocabulary", "terms_of"]
-
-HOUSE_LIST = "Baulk house list 2026.1"
+__all__ = ["VOCABULARIES", "Vocabulary", "terms_of"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,19 +7,15 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
 from datetime import date
 from typing import Annotated, NamedTuple
 
 from pydantic import AfterValidator, Field, FiniteFloat
 
 __all__ = [
-    "ABSENT_WORDS", "Bearing", "Count", "Day", "FileMark", "Measure", "Munsell", "Path", "Percent", "Polygon", "Position",
-    "Share", "YearNumber", "absent_words", "normal_munsell", "position_at", "positions_of",
+    "Bearing", "Count", "Day", "FileMark", "Measure", "Munsell", "Path", "Percent", "Polygon", "Position",
+    "Share", "YearNumber", "absent_words", "normal_munsell", "position_at",
 ]  # fmt: skip
-
-ABSENT_WORDS = ("not applicable", "not visible", "not done")
-"""What may stand in an expected field instead of a value; *not done* is followed by a colon and the reason."""
 
 
 def absent_words(text: str) -> str | None:
@@ -150,8 +146,3 @@ Share = Annotated[FiniteFloat, Field(ge=0, le=1)]
 Bearing = Annotated[FiniteFloat, Field(ge=0, le=360)]
 Polygon = Annotated[tuple[Position, ...], AfterValidator(_ring)]
 Path = Annotated[tuple[Position, ...], AfterValidator(_path)]
-
-
-def positions_of(points: Sequence[Sequence[float]]) -> tuple[Position, ...]:
-    """Return plain number pairs as positions."""
-    return tuple(Position(float(point[0]), float(point[1])) for point in points)

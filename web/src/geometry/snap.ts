@@ -17,8 +17,6 @@ export interface Snapped<O extends On = 'plan' | 'wall' | 'photo'> {
   readonly along?: number;
 }
 
-export const NO_LIMIT: Limit = { corners: [], closed: false };
-
 /** How many sides a limit has. */
 export function sidesOf<O extends On>(limit: Limit<O>): number {
   return Math.max(0, limit.closed ? limit.corners.length : limit.corners.length - 1);

@@ -1,10 +1,5 @@
 /** The part of a sheet that a viewer shows, in the sheet's own millimetres. */
 
-declare const brand: unique symbol;
-
-/** Millimetres on the printed sheet. */
-export type SheetMm = number & { readonly [brand]: 'sheet millimetres' };
-
 export interface ViewBox {
   readonly left: number;
   readonly top: number;

@@ -26,11 +26,6 @@ export function actionsNow(): readonly Action[] {
   return registered.filter((action) => action.when?.() ?? true);
 }
 
-/** Return the action of that id, when it can be done now. */
-export function actionNamed(id: string): Action | undefined {
-  return actionsNow().find((action) => action.id === id);
-}
-
 /** Return the actions whose label holds every word of `asked`, those that begin with it first, else as registered. */
 export function found(asked: string): readonly Action[] {
   const parts = asked.toLocaleLowerCase().split(/\s+/).filter(Boolean);

@@ -213,5 +213,4 @@ export const drawWords = {
   sketchNotApplicable: 'not applicable',
   sketchMarks: (count: number) => many(count, 'stroke or word', 'strokes and words'),
 
-  mapTitle: 'Map of the units',
 } as const;

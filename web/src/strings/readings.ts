@@ -39,7 +39,6 @@ export const readingsWords = {
   about: 'About which contexts?',
   aboutNone: 'Choose at least one context.',
   begin: 'Ask it',
-  begun: 'The question is asked. Next: see what the record says to it.',
   joinToEdit: 'To ask or to answer, join the site with this device first',
   joinBack: 'You come back here once you have joined.',
 

@@ -206,7 +206,6 @@ export const record = {
   openBlank: (label: string, fields: string) => `${label}: ${fields} blank`,
   andMore: (count: number) => ` and ${count} more`,
   openNoTop: (label: string) => `${label}: no level on its top`,
-  openNoBase: (label: string) => `${label}: no level on its base`,
   openFloats: (label: string) => `${label}: nothing says what it lies over or under`,
   openNoPhoto: (label: string) => `${label}: no photo`,
   openNoOutline: (label: string) => `${label}: not drawn in plan`,
@@ -233,6 +232,5 @@ export const record = {
   beginDay: 'Begin the diary of today',
   earlierDays: 'Earlier days',
   fromCheck: 'From the last closing check, rules that these sheets cannot answer',
-  checkSeen: (when: string) => `as last seen ${when}`,
   noCheck: 'The closing check of this unit was not fetched on this device yet.',
 } as const;

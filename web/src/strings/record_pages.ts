@@ -155,7 +155,5 @@ export const remains = {
   restricted: 'Restricted: kept from every public page, drawing and report, and from the crew’s pages. Once sent it is no longer shown on this device unless you may see such records.',
   kept: 'The log is kept on this device and will be sent.',
   onDevice: 'On this device, not yet sent',
-  another: 'Tell of another notice',
-  noticeFor: (number: string) => `Notice for ${number}`,
   wanting: 'Say what was seen.',
 } as const;

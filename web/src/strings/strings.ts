@@ -21,7 +21,6 @@ export const words = {
   invented: 'Invented example',
   inventedHelp: 'This record is made up to show the tool. No such place exists.',
   revision: (number: number) => `Revision ${number.toLocaleString()}`,
-  readOnly: 'Read only',
   differences: (count: number) => `${many(count, 'field was', 'fields were')} changed by two people without sight of each other. Both values are kept.`,
 
   view: 'View',
@@ -68,7 +67,6 @@ export const words = {
   body: 'Drawing only',
 
   sitePlan: 'Site plan',
-  aims: 'Aims',
   inTheRecord: 'In the record',
   units: 'Units',
   noSitePlan: 'The plan is drawn once a unit has corners or a control point has a place.',

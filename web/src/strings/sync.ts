@@ -79,7 +79,6 @@ export const sync = {
   inView: 'in view now',
   chooseThis: 'This one is right',
   third: 'Another value',
-  thirdHelp: 'Leave blank to choose one of those above.',
   reason: 'Reason',
   reasonHelp: 'How it was decided: looked at together, measured again, …',
   reasonMissing: 'Give the reason first: whoever reads the record later wants to know how it was decided.',
