@@ -1,5 +1,6 @@
 /** What recording refuses, in words for the person who records. */
 
+import { wordsOf } from '../api/refusal_words.ts';
 import { sync } from '../strings/sync.ts';
 
 /** Nobody is named as the writer on this device. */
@@ -15,7 +16,7 @@ export class NotKept extends Error {
   override name = 'NotKept';
   constructor(cause: unknown) {
     const full = cause instanceof DOMException && cause.name === 'QuotaExceededError';
-    super(full ? sync.diskFull : sync.notKept(cause instanceof Error ? cause.message : String(cause)), { cause });
+    super(full ? sync.diskFull : sync.notKept(wordsOf(cause)), { cause });
   }
 }
 

@@ -1,6 +1,7 @@
 /** Begins the device side: the disk is read into memory, then sending and fetching go on by themselves. */
 
 import { showToken } from '../api/client.ts';
+import { wordsOf } from '../api/refusal_words.ts';
 import { single } from './disk.ts';
 import { disk } from './memory.ts';
 import { noDisk } from './said.ts';
@@ -12,7 +13,7 @@ let begun: Promise<void> | undefined;
 /** Begin; asked again it does nothing more. A browser that keeps nothing for pages still shows the record. */
 export function start(): Promise<void> {
   begun ??= begin().catch((cause: unknown) => {
-    say(noDisk(cause instanceof Error ? cause.message : String(cause)));
+    say(noDisk(wordsOf(cause)));
   });
   return begun;
 }

@@ -1,6 +1,7 @@
 /** The one loop that sends what waits and fetches what others wrote, while the server is in reach. */
 
 import { Refusal } from '../api/client.ts';
+import { wordsOf } from '../api/refusal_words.ts';
 import { fetchRecords } from './fetching.ts';
 import { putClockRight } from './clock.ts';
 import { keepSingle, single } from './disk.ts';
@@ -98,7 +99,7 @@ async function turned(refusal: unknown): Promise<number> {
   if (server.outOfReach(refusal)) state.online = false;
   else {
     Object.assign(state, { online: refusal instanceof Refusal, seen: Date.now() });
-    say(serverSays(refusal instanceof Error ? refusal.message : String(refusal)));
+    say(serverSays(wordsOf(refusal)));
   }
   return EVERY_MS;
 }

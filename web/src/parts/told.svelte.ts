@@ -1,5 +1,7 @@
 /** A few words to the person about what was just done; they stand for a while, or until the next press, and are read out. */
 
+import { wordsOf } from '../api/refusal_words.ts';
+
 const STAND_MS = 8_000;
 
 let words = $state('');
@@ -31,6 +33,6 @@ export async function tellingOf(doing: () => Promise<string | void>): Promise<vo
     const said = await doing();
     if (said) tellPerson(said);
   } catch (refusal) {
-    tellPerson(refusal instanceof Error ? refusal.message : String(refusal));
+    tellPerson(wordsOf(refusal));
   }
 }

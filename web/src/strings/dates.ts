@@ -94,7 +94,7 @@ export const datesWords = {
   hours: (hours: number) => `${hours.toLocaleString()} h`,
   narrows: (now: number, then: number, error: number) =>
     `${Math.round(now)} years would become ${Math.round(then)} on average (standard error ${error.toFixed(1)})`,
-  noMoreThanChance: (years: number, error: number) => `Would narrow it by no more than chance: ${Math.max(0, years).toFixed(1)} years, standard error ${error.toFixed(1)}.`,
+  noMoreThanChance: (years: number, error: number) => `Would hardly narrow it: by ${Math.max(0, years).toFixed(1)} years, standard error ${error.toFixed(1)}, which is under half a year or no more than chance.`,
   perHour: (years: number) => `${years.toPrecision(2)} years an hour`,
 
   sensitivityTitle: 'What if the suppositions were others?',

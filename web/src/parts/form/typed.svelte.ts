@@ -1,5 +1,6 @@
 /** What is being typed into one box: kept on a pause and on leaving, so that typing never waits. */
 
+import { wordsOf } from '../../api/refusal_words.ts';
 import { LengthRefusal } from '../../geometry/read_length.ts';
 import { box } from '../../strings/record.ts';
 import { BoxRefusal, type Reading } from './read_value.ts';
@@ -70,7 +71,7 @@ export class Typed {
     } catch (refusal) {
       this.#known = before;
       this.state = 'typing';
-      this.refusal = refusal instanceof Error ? refusal.message : String(refusal);
+      this.refusal = wordsOf(refusal);
     }
   }
 }

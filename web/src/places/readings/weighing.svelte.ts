@@ -2,6 +2,7 @@
 
 import * as api from '../../api/readings.ts';
 import { Refusal } from '../../api/client.ts';
+import { wordsOf } from '../../api/refusal_words.ts';
 import type { ProposalLine, WeighView } from '../../api/schema.ts';
 import { device } from '../../offline/index.ts';
 import { readingsWords as words } from '../../strings/readings.ts';
@@ -46,7 +47,7 @@ export class Weighing {
     } catch (refusal) {
       if (turn !== this.#turn) return;
       this.#unanswered = this.view !== undefined && refusal instanceof Refusal && refusal.code === 'out_of_reach';
-      this.problem = this.#unanswered ? words.notWeighed : refusal instanceof Error ? refusal.message : String(refusal);
+      this.problem = this.#unanswered ? words.notWeighed : wordsOf(refusal);
     } finally {
       if (turn === this.#turn) this.busy = false;
     }

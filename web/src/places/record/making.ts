@@ -1,5 +1,6 @@
 /** A new record with what is known of it already: its number, who writes, on which day. */
 
+import { wordsOf } from '../../api/refusal_words.ts';
 import { create, device, nextNumber, numbered, OutOfNumbers } from '../../offline/index.ts';
 import { today } from '../../parts/form/today.ts';
 import { record as say } from '../../strings/record.ts';
@@ -26,5 +27,5 @@ export async function make(kind: string, values: Record<string, unknown>, fromPa
 
 /** Return the words of a refusal, and whether no number was left. */
 export function refusalOf(refusal: unknown, before = false): { words: string; numberless: boolean } {
-  return { words: refusal instanceof Error ? refusal.message : String(refusal), numberless: before || refusal instanceof OutOfNumbers };
+  return { words: wordsOf(refusal), numberless: before || refusal instanceof OutOfNumbers };
 }
