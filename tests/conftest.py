@@ -1,10 +1,14 @@
-"""The invented example, built once for every test that only reads it."""
+"""For every test: the invented example built once, and properties that a slow, busy machine does not fail."""
 
 from __future__ import annotations
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from baulk.work.demo import DemoSites, build_demo
+
+settings.register_profile("unhurried", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("unhurried")
 
 
 @pytest.fixture(scope="session")
