@@ -83,6 +83,10 @@ CALIBRATIONS = [
     (100, 30, 0.9545, "1684 1734 26.0; 1757 1759 0.4; 1803 1927 68.8; 1935 1936 0.2"),
     (100, 30, 0.6827, "1695 1724 20.3; 1812 1837 17.7; 1846 1850 2.7; 1859 1860 1.1; 1867 1871 2.7; 1879 1915 24.4"),
     (150, 25, 0.9545, "1668 1709 16.0; 1720 1781 27.0; 1797 1823 10.3; 1832 1891 22.8; 1906 1948 19.3"),
+    (200, 30, 0.6827, "1659 1681 17.9; 1739 1753 10.7; 1762 1800 30.8; 1940 1950 9.3"),
+    (230, 30, 0.6827, "1643 1670 35.8; 1768 1770 1.8; 1779 1797 24.9; 1944 1950 5.8"),
+    (500, 30, 0.6827, "1413 1437 68.6"),
+    (1000, 30, 0.6827, "995 1006 12.3; 1013 1045 38.7; 1085 1093 6.2; 1105 1119 11.4"),
     (200, 30, 0.9545, "1644 1693 25.3; 1726 1810 52.7; 1840 1841 0.2; 1874 1876 0.2; 1918 1950 17.0"),
     (230, 30, 0.9545, "1530 1537 1.2; 1636 1685 42.7; 1732 1804 42.2; 1928 1950 9.5"),
     (300, 30, 0.9545, "1495 1602 69.3; 1610 1656 26.2"),
@@ -103,6 +107,32 @@ def test_calibrations_against_recomputed_ranges(age: int, error: int, level: flo
         assert piece.begin == pytest.approx(begin, abs=3)
         assert piece.end == pytest.approx(end, abs=3)
         assert 100 * piece.share == pytest.approx(share, abs=1)
+
+
+def test_a_tie_at_the_edge_of_a_range() -> None:
+    """350 ± 25 at 68 per cent was 1481-1522, 1576-1623, 1627-28 [C]: 1575, 1624, 1627, 1628 are equally likely, ours has two."""
+    found = calibrate(350, 25)
+    tied = [float(found.probability[found.years == year][0]) for year in (1575, 1624, 1627, 1628)]
+    assert max(tied) - min(tied) < 1e-12
+    assert [(one.begin, one.end) for one in found.pieces(0.6827)] == [(1481, 1522), (1575, 1624)]
+
+
+def test_a_flat_stretch_gives_ten_pieces() -> None:
+    """150 ± 25 falls into ten pieces at 68 per cent [C]: no mean, and no one range, tells of it."""
+    assert len(calibrate(150, 25).pieces(0.6827)) == 10
+
+
+@pytest.mark.parametrize(
+    ("age", "error", "year"),
+    [
+        (100, 30, 1838), (150, 25, 1806), (200, 30, 1768), (230, 30, 1744), (300, 30, 1563), (350, 25, 1561), (500, 30, 1425),
+        (1000, 30, 1038),
+    ],
+)  # fmt: skip
+def test_medians(age: int, error: int, year: int) -> None:
+    """Half of the distribution lies on either side of the recomputed year [C]; the median itself is never told as a date."""
+    found = calibrate(age, error)
+    assert found.years[int(np.searchsorted(np.cumsum(found.probability), 0.5))] == pytest.approx(year, abs=2)
 
 
 def test_a_chance_in_a_century() -> None:

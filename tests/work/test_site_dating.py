@@ -157,7 +157,7 @@ def test_the_routes_tell_the_chronology(study: Study, tmp_path: Path) -> None:
     best = client.get("/api/dates/best?context=2").json()
     assert best["candidates"][0]["name"] == "a specialist's look at 40 loosely dated pieces from 2"
     assert [link["id"] for link in best["candidates"][0]["links"]] == ["f2"]
-    assert best["says"].startswith("None of this would narrow the date of 2 by more than chance")
+    assert best["says"].startswith("None of this would narrow the date of 2 by half a year and more than chance")
     assert not best["candidates"][0]["tells"]
     answers = [
         client.get(f"/api/dates/{path}").text for path in ("chronology", "absence", "best?context=2", "drawing.svg?dated=true")
@@ -191,7 +191,7 @@ def test_all_four_kinds_of_work_are_offered_with_what_they_are_of() -> None:
     assert offers[NextUnit].candidate.cost == Hours().unit
     told = best_told(study.dating.dated(View.CREW), "5")
     assert len(told.lines) == len(told.worths) == len(told.records)
-    assert all("an hour" in line or "by more than chance" in line for line in told.lines)
+    assert all("an hour" in line or "no more than chance" in line for line in told.lines)
     assert all(worth.tells is ("years for an hour" in line) for worth, line in zip(told.worths, told.lines, strict=True))
     assert "For its hours " in told.says
 
@@ -204,8 +204,8 @@ def test_nothing_to_be_done_is_said_and_so_is_what_does_not_help() -> None:
     dated = bare.dating.dated(View.CREW)
     told = best_told(dated, "2")
     assert not any(one.tells for one in told.worths)
-    assert told.says.startswith("None of this would narrow the date of 2 by more than chance")
-    assert "would not narrow the range of" in told.lines[0]
+    assert told.says.startswith("None of this would narrow the date of 2 by half a year and more than chance")
+    assert "would hardly narrow the range of" in told.lines[0]
 
 
 def test_a_change_that_dates_nothing_leaves_the_dates_and_another_makes_them_stale(study: Study) -> None:

@@ -188,8 +188,8 @@ class Worth:
         """Return the same with the unit of cost in words, as "an hour"."""
         if not self.tells:
             return (
-                f"{self.candidate.name}: would not narrow the range of {self.now:.0f} years by more than chance "
-                f"({max(self.narrowing, 0):.1f} years, standard error {self.standard_error:.1f})."
+                f"{self.candidate.name}: would hardly narrow the range of {self.now:.0f} years: by {max(self.narrowing, 0):.1f}, "
+                f"standard error {self.standard_error:.1f}, which is under half a year or no more than chance."
             )
         rough = " Rough: few draws stand behind an outcome." if self.draws < 50 else ""
         return (

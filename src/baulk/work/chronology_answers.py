@@ -19,7 +19,7 @@ from baulk.work.dates import SiteDates
 
 __all__ = [
     "AbsenceTold", "BeforeTold", "DatedSite", "WithinTold", "absence_told", "before_told", "date_lines", "prior_in_words",
-    "prior_range", "ranges_in_words", "within_told",
+    "prior_range", "range_ends", "ranges_in_words", "within_told",
 ]  # fmt: skip
 
 _CHANGED = 5
@@ -145,6 +145,12 @@ def ranges_in_words(date: EventDate, level: float = OUTER) -> str:
     return " or ".join(f"{_span(one)} ({100 * one.share:.0f} %)" if several else _span(one) for one in pieces)
 
 
+def range_ends(pieces: tuple[Piece, ...]) -> tuple[int, int]:
+    """Return the ends of the pieces that hold a fortieth or more, on the scale without a gap: smaller ones come with the draws."""
+    main = [one for one in pieces if one.share >= 0.025] or list(pieces)
+    return min(counted(one.begin) for one in main), max(counted(one.end) for one in main)
+
+
 def prior_range(date: EventDate) -> Piece:
     """Return the range at 95 per cent by order and span alone, with as much left out on either side."""
     return Piece(date.quantile(0.025, prior=True), date.quantile(0.975, prior=True), OUTER)
@@ -202,7 +208,7 @@ def within_told(dated: DatedSite, named: str, begin: int, end: int) -> WithinTol
     span = year_in_words(begin) if begin == end else f"{year_in_words(begin)} to {year_in_words(end)}"
     says = (
         f"{event} is of {span}: {chance.words} (standard error {100 * chance.standard_error:.1f}); earlier: {earlier.words}; "
-        f"later: {later.words}. By order and span alone {dates.chance_of(before).words} would be of these years."
+        f"later: {later.words}. By order and span alone it would be {dates.chance_of(before).words}."
     )
     return WithinTold(event, begin, end, chance, earlier, later, before, says)
 
@@ -219,10 +225,7 @@ def _moved(one: AbsenceTold) -> int:
 
 def _ends_moved(one: AbsenceTold) -> tuple[int, int]:
     """Return by how many years the absence moves the beginning and the end of the range at 95 per cent; below 0 earlier."""
-    ends = [
-        (min(counted(piece.begin) for piece in pieces), max(counted(piece.end) for piece in pieces))
-        for pieces in (told_pieces(one.with_it, OUTER), told_pieces(one.without_it, OUTER))
-    ]
+    ends = [range_ends(told_pieces(date, OUTER)) for date in (one.with_it, one.without_it)]
     return ends[0][0] - ends[1][0], ends[0][1] - ends[1][1]
 
 

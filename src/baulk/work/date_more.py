@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from baulk.dating.calibration import Piece
 from baulk.dating.candidates import Question, Worth
 from baulk.dating.chronology import sensitivity, usual_variations
 from baulk.dating.posterior import EventDate
 from baulk.dating.worth import rank_candidates
-from baulk.dating.years import counted
 from baulk.drawing.dates import OUTER, told_pieces
-from baulk.work.chronology_answers import DatedSite, ranges_in_words
+from baulk.work.chronology_answers import DatedSite, range_ends, ranges_in_words
 from baulk.work.date_candidates import Hours, candidates_for
 
 __all__ = ["BestTold", "VariedTold", "best_told", "usual_variations", "varied_comes_to", "varied_says", "varied_told"]
@@ -95,7 +93,7 @@ def _comes_to(event: str, worths: Sequence[Worth]) -> str:
         return f"Nothing that could be done for {event} is on record: no sample, no soil left, no loosely dated find."
     telling = [one for one in worths if one.tells]
     if not telling:
-        return f"None of this would narrow the date of {event} by more than chance: look for another kind of evidence."
+        return f"None of this would narrow the date of {event} by half a year and more than chance: look for other evidence."
     best, most = telling[0], max(telling, key=lambda one: one.narrowing)
     more = "" if most is best else f"; most of all would {most.candidate.name}, by {most.narrowing:.0f} years"
     narrowing = f"would narrow the date of {event} most, by {best.narrowing:.0f} years on average"
@@ -138,15 +136,11 @@ def varied_comes_to(dated: DatedSite, varied: Sequence[VariedTold]) -> str:
     firm = sum(all(one.moved[event] < _FIRM for one in varied) for event in range(len(names)))
     return (
         f"Of {len(names)} dates {firm} move by less than {_FIRM} years whatever is varied. Most moves {names[place]}, by "
-        f"{worst.moved[place]} years, with {worst.name}. Seed and all else are the same each time; an end moves by a few years by "
-        "the draws alone."
+        f"{worst.moved[place]} years, under “{worst.name}”. Seed and all else are the same each time; an end moves by a few "
+        "years by the draws alone."
     )
 
 
 def _moved(before: EventDate, after: EventDate) -> int:
-    (first, last), (begin, end) = _ends(told_pieces(before, OUTER)), _ends(told_pieces(after, OUTER))
+    (first, last), (begin, end) = range_ends(told_pieces(before, OUTER)), range_ends(told_pieces(after, OUTER))
     return max(abs(begin - first), abs(end - last))
-
-
-def _ends(pieces: tuple[Piece, ...]) -> tuple[int, int]:
-    return min(counted(one.begin) for one in pieces), max(counted(one.end) for one in pieces)
