@@ -262,6 +262,26 @@ def test_evidence_and_readings_are_added(devices: Devices, recorded: ServedSite)
     until(lambda: any(one.name == "Turning place for carts" and one.number == "1G" for one in recorded.record.all(Reading)))
 
 
+def test_a_prior_that_is_no_share_is_refused_beside_its_box(devices: Devices, recorded: ServedSite) -> None:
+    """Words, and a number above 1, are refused in words and blank nothing; a share with a comma is kept."""
+    page = question(devices, devices.of("AK"))
+    page.locator("thead button.head").first.click()
+    prior = page.get_by_label("Prior, 0 to 1")
+    was = prior.input_value()
+    for typed, told in (("half", "is no number"), ("5", "0 to 1")):
+        prior.fill(typed)
+        prior.blur()
+        expect(page.locator(".editor").get_by_role("alert")).to_contain_text(told)
+    assert not [one for one in recorded.record.all(Reading) if one.prior is not None and one.prior > 1]
+    prior.fill("0,27")
+    prior.blur()
+    expect(page.locator(".editor").get_by_role("alert")).to_have_count(0)
+    until(lambda: any(one.prior == 0.27 for one in recorded.record.all(Reading)))
+    prior.fill(was)  # as it was, for the other tests of this site
+    prior.blur()
+    until(lambda: not any(one.prior == 0.27 for one in recorded.record.all(Reading)))
+
+
 def test_on_a_phone_two_readings_stand_side_by_side(devices: Devices) -> None:
     """At 360 pixels nothing runs over the edge, the leader stands beside a reading of choice, and targets are large enough."""
     page = question(devices, devices.join("RM", width=360, height=740, touch=True))

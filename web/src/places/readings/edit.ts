@@ -2,6 +2,7 @@
 
 import type { CellLine, NewItem, EvidenceLine, PostedQuestion, WeighView } from '../../api/schema.ts';
 import { all, create, createMany, get, newId, pointing, write, type Held } from '../../offline/index.ts';
+import { box } from '../../strings/record.ts';
 
 /** Return a question with all that belongs to it as this device has it; undefined when the device does not carry it. */
 export function gathered(question: string): PostedQuestion | undefined {
@@ -35,6 +36,15 @@ export async function put(id: string, field: string, value: string | number | bo
   await write(id, field, value === '' ? null : value);
 }
 
+/** Return the number that was typed, with a point or a comma, or null for an empty box; throws in words when it is none or out of bounds. */
+export function numberIn(text: string, least = -Infinity, most = Infinity): number | null {
+  if (text.trim() === '') return null;
+  const value = Number(text.trim().replace(',', '.'));
+  if (!Number.isFinite(value)) throw new Error(box.noNumber(text));
+  if (value < least || value > most) throw new Error(box.outside(text, least, most));
+  return value;
+}
+
 /** Make the records that the server proposes, each under an id of this device's own, in one act. Returns the id of the first. */
 export async function make(items: readonly NewItem[], changed: Readonly<Record<string, unknown>> = {}): Promise<string> {
   const ids = new Map(items.map((item) => [item.id, newId()]));
@@ -62,7 +72,6 @@ export async function addReading(view: WeighView, name: string): Promise<string>
   const letter = [...'ABCDEFGHIJKLMNOPQRSTUVWXYZ'].find((mark) => !taken.has(`${view.number}${mark}`)) ?? '';
   return create('reading', { question: view.id, name, ...(letter ? { number: `${view.number}${letter}` } : {}) });
 }
-
 
 /** Ask a question of one's own: the readings as named, and always one more, that it was none of these. */
 export async function askOwn(asks: string, names: readonly string[], about: readonly string[], last: string): Promise<string> {
