@@ -107,6 +107,15 @@ def test_a_chance_of_some_years_and_how_two_spans_stand(run: Run, site: Path) ->
     assert words.count("Seed 1.") == 1
 
 
+def test_why_and_the_chronology_are_answered_together(run: Run, site: Path) -> None:
+    """Nothing that is asked is passed over: why stands first, and under its own name."""
+    found = answer(run("date", site, "--why", "2", "--before", "3", "1", "--json"))
+    assert found["why"]["context"] == "2"
+    assert found["first_earlier"] > 0.99
+    words = run("date", site, "--why", "2", "--before", "3", "1").stdout
+    assert words.index("own find: find 3, halfpenny") < words.index("3 is earlier than 1: ")
+
+
 def test_the_absence_of_later_finds_draws_the_layer_back(run: Run, site: Path) -> None:
     """Of 40 sherds none is white ware: with that counted the layer ends earlier than without it, and the words say why."""
     (told,) = answer(run("date", site, "--absence", "--json"))["absences"]

@@ -73,7 +73,8 @@ def date(
 ) -> None:  # fmt: skip
     """Say when each context was formed, and what set that. Ends with 1 when a context would have to be later than it can be.
 
-    With --model and what is asked of it, the chronology: how likely each year is, by the order and all evidence together.
+    With --model and what is asked of it, the chronology: how likely each year is, by the order and all evidence together. Several
+    questions may be asked at once; --why comes first.
     """
     if (age or bores) and not why:
         raise click.UsageError("--age and --bores stand beside a context: name it with --why.")
@@ -82,6 +83,9 @@ def date(
     view, types, model = view_of(restricted=restricted), _table(table, from_memory), ModelAsked(**asked)
     if wants_model(model):
         answer, words = answer_of_model(record, model, view, types, draw)
+        if why:
+            one, said = _one(site_dates(record, site_order(record), view=view, types=types), why, age, bores)
+            answer, words = {"why": one, **answer}, f"{said}\n{words}"
         emit(answer, contexts_csv(answer) if form == "csv" else words, json_out=json_out)
         return
     found = site_dates(record, site_order(record), view=view, types=types)

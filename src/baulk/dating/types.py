@@ -87,8 +87,8 @@ class TypeTable:
 
     @property
     def title(self) -> str:
-        """Name and version in words."""
-        return f"{self.name}, version {self.version}"
+        """Name and version in words; a table without a version, such as that of nobody, by its name."""
+        return f"{self.name}, version {self.version}" if self.version else self.name
 
     def with_memory(self) -> TypeTable:
         """Return the same table with the types whose dates are from memory switched on."""

@@ -12,7 +12,7 @@ from baulk.record import Context, Document, Find, SiteRecord
 
 __all__ = ["NO_TABLE", "Row", "cautions_of", "find_name", "left_out_of", "makings_of", "rows_of", "years_of_making"]
 
-NO_TABLE = TypeTable("no table of types", "none", ())
+NO_TABLE = TypeTable("no table of types", "", ())
 """Stands in when nobody gave a table of types."""
 Row = tuple[int, int, Side, str, str]
 """Context, year, side and name of one terminus, and the id of the find or document that it is of."""
