@@ -5,12 +5,13 @@ from __future__ import annotations
 import shutil
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, Literal
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, BrowserContext, Page, Request, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Request, TimeoutError, expect, sync_playwright
 
 from baulk.server import StudySource, create_app
 from baulk.server.page import STATIC
@@ -118,10 +119,14 @@ def has_failed(request: Request) -> bool:
 
 
 def settled(page: Page) -> None:
-    """Wait until a place is there and nothing in it is being fetched."""
+    """Wait until a place is there, nothing in it is being fetched, and its pictures are shown."""
     page.locator("main h1").wait_for()
-    page.wait_for_load_state("networkidle")
+    with suppress(
+        TimeoutError
+    ):  # the driver loses sight of some requests that the worker takes over; what follows holds all the same
+        page.wait_for_load_state("networkidle", timeout=5_000)
     expect(page.locator(".waiting")).to_have_count(0)
+    until(lambda: bool(page.evaluate("() => [...document.images].every(one => one.complete)")))
 
 
 @pytest.fixture(scope="module")

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page
 
-from tests.browser.conftest import Opener
+from tests.browser.conftest import Opener, settled
 
 pytestmark = pytest.mark.browser
 
@@ -34,7 +34,7 @@ def test_the_engine_finds_nothing(opened: Opener, place: str, scheme: str) -> No
     page = opened(place, scheme=scheme)
     page.locator(".chip, .stack button").first.click() if page.locator(".chip, .stack button").count() else None
     page.locator("aside.card, h1").last.wait_for()
-    page.wait_for_load_state("networkidle")
+    settled(page)
     assert findings(page) == []
 
 

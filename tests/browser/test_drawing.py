@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, expect
@@ -19,10 +20,10 @@ pytestmark = pytest.mark.browser
 LIMIT = "limit of excavation"
 
 
-@pytest.fixture(scope="module")
-def recorded(demo: DemoSites, tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedSite]:
-    """The demo, served to devices."""
-    yield from served_to_devices(demo.good, tmp_path_factory.mktemp("drawn"))
+@pytest.fixture
+def recorded(demo: DemoSites, tmp_path: Path) -> Iterator[ServedSite]:
+    """A copy of the demo for each test, served to devices: what one draws would snap to what another drew."""
+    yield from served_to_devices(demo.good, tmp_path)
 
 
 @pytest.fixture

@@ -13,6 +13,7 @@ from playwright.sync_api import Browser, Route, expect
 from baulk.record import View, fold_record
 from baulk.store import open_site
 from baulk.work.pen import Pen
+from tests.browser.conftest import settled
 from tests.browser.recording_site import Device, Joiner, RecordedSite, new_device
 from tests.browser.waiting import until
 
@@ -121,7 +122,7 @@ def test_the_page_opens_and_records_with_the_server_stopped(site: RecordedSite, 
     device = joined()
     device.page.goto(f"{site.address}#/unit/1")
     expect(device.page.locator("main")).to_contain_text("Dark silt")
-    device.page.wait_for_load_state("networkidle")
+    settled(device.page)
     site.stop()
     device.page.reload()
     expect(device.page.locator("h1")).to_contain_text("Unit 1")

@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from baulk.record import Context, LevelRun
+from tests.browser.conftest import settled
 from tests.browser.recording import Devices, ServedSite
 from tests.browser.test_accessibility import findings
 from tests.browser.waiting import until
@@ -77,7 +78,7 @@ def test_the_engine_finds_nothing_on_any_page(devices: Devices, recorded: Served
     found = []
     for detail in (*PAGES, *sheets(recorded)):
         devices.record(page, detail)
-        page.wait_for_load_state("networkidle")
+        settled(page)
         found += [f"{detail}: {one}" for one in findings(page)]
     assert found == []
 

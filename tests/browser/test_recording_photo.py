@@ -50,11 +50,11 @@ def test_a_photo_with_its_board(devices: Devices, recorded: ServedSite, picture:
     assert shown.evaluate("one => one.decode().then(() => one.naturalWidth)") == 640
     page.get_by_role("button", name="Yes, sharp").click()
     sha = hashlib.sha256(picture.read_bytes()).hexdigest()
-    until(lambda: any(photo.file == sha and photo.in_focus for photo in recorded.record.all(Photo)))
-    photo = next(photo for photo in recorded.record.all(Photo) if photo.file == sha)
-    assert (photo.subject, photo.stage, photo.facing, photo.kind) == (
-        "Upper fill of the pit, cleaned, from the south", "during", "N", "record",
-    )  # fmt: skip
+    said = "Upper fill of the pit, cleaned, from the south"
+    until(lambda: any(photo.subject == said and photo.in_focus for photo in recorded.record.all(Photo)))
+    (photo,) = (photo for photo in recorded.record.all(Photo) if photo.subject == said)
+    assert photo.file == sha
+    assert (photo.stage, photo.facing, photo.kind) == ("during", "N", "record")
     assert (photo.scale, photo.north, photo.board, photo.sensitive) == (True, True, True, False)
     assert (photo.contexts, photo.file_name, photo.photographer) == ((context.id,), "IMG_0042.jpg", "AK")
     until(lambda: sha in recorded.office.files)

@@ -95,7 +95,7 @@ def test_the_walk_leads_through_the_places_once(opened: Opener) -> None:
             walk.get_by_role("button", name="Next").click()
     walk.get_by_role("button", name="End the walk").click()
     expect(walk).to_have_count(0)
-    page.wait_for_load_state("networkidle")
+    settled(page)
     page.reload()
     page.locator("main h1").wait_for()
     expect(walk).to_have_count(0)
@@ -105,7 +105,7 @@ def test_the_walk_is_put_off_with_one_press(opened: Opener) -> None:
     """Who says “not now” is not asked again."""
     page = opened("site")
     page.get_by_role("button", name="Not now").click()
-    page.wait_for_load_state("networkidle")
+    settled(page)
     page.reload()
     page.locator("main h1").wait_for()
     expect(page.get_by_role("button", name="Not now")).to_have_count(0)
