@@ -107,6 +107,17 @@ def test_a_chance_of_some_years_and_how_two_spans_stand(run: Run, site: Path) ->
     assert words.count("Seed 1.") == 1
 
 
+def test_a_second_look_takes_what_is_kept_and_says_so(run: Run, tmp_path: Path) -> None:
+    """The same question again is answered from the folder beside the site, told as of which revision; other settings are not."""
+    site = _write(tmp_path / "kept.gpkg")
+    first, again = run("date", site, "--model", "--json"), run("date", site, "--model", "--json")
+    assert "Working out the dates of 3 events" in first.stderr
+    assert "Taking the dates of 3 events as they were worked out of revision " in again.stderr
+    assert answer(first) == answer(again)
+    assert len(list((tmp_path / "kept.dates").glob("*.npz"))) == 1
+    assert "Working out the dates of 3 events" in run("date", site, "--model", "--seed", "9").stderr
+
+
 def test_why_and_the_chronology_are_answered_together(run: Run, site: Path) -> None:
     """Nothing that is asked is passed over: why stands first, and under its own name."""
     found = answer(run("date", site, "--why", "2", "--before", "3", "1", "--json"))

@@ -27,6 +27,7 @@ from baulk.store import open_site
 from baulk.work.date_evidence import NO_TABLE
 from baulk.work.dates import ContextBounds, SiteDates, site_dates
 from baulk.work.dating_oddities import against_in_words
+from baulk.work.kept_dates import KeptDates, kept_beside
 from baulk.work.order import site_order
 
 __all__ = ["date"]
@@ -82,7 +83,7 @@ def date(
         record = store.record()
     view, types, model = view_of(restricted=restricted), _table(table, from_memory), ModelAsked(**asked)
     if wants_model(model):
-        answer, words = answer_of_model(record, model, view, types, draw)
+        answer, words = answer_of_model(record, model, view, types, draw, KeptDates(kept_beside(site)))
         if why:
             one, said = _one(site_dates(record, site_order(record), view=view, types=types), why, age, bores)
             answer, words = {"why": one, **answer}, f"{said}\n{words}"

@@ -8,6 +8,7 @@ from baulk.cli.date_rests import pieces_told
 from baulk.cli.options import step
 from baulk.work.chronology_answers import DatedSite
 from baulk.work.date_more import best_told, varied_comes_to, varied_says, varied_told
+from baulk.work.kept_dates import KeptDates
 
 __all__ = ["best_answer", "sensitivity_answer"]
 
@@ -27,10 +28,10 @@ def best_answer(dated: DatedSite, named: str) -> tuple[dict[str, Any], str]:
     return answer, "\n".join([*told.lines, told.says, told.hours])
 
 
-def sensitivity_answer(dated: DatedSite) -> tuple[dict[str, Any], str]:
+def sensitivity_answer(dated: DatedSite, kept: KeptDates) -> tuple[dict[str, Any], str]:
     """Return how the dates move with what is supposed, as data and in words."""
-    step("Working them out under other suppositions, one at a time")
-    varied = tuple(varied_told(dated))
+    step("Working out, or taking as kept, the dates under other suppositions, one at a time")
+    varied = tuple(varied_told(dated, kept))
     names, says = dated.site.chronology.events, varied_comes_to(dated, varied)
     answer = {
         "as_supposed": [{"context": one.name, "range_95": pieces_told(one)} for one in dated.dates.events],

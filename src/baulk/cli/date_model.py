@@ -26,6 +26,7 @@ from baulk.work.chronology import SiteChronology, site_chronology
 from baulk.work.chronology_answers import DatedSite, absence_told, before_told, prior_in_words, prior_range, ranges_in_words
 from baulk.work.chronology_settings import ChronologySettings, PhaseUse, settings_of
 from baulk.work.dates import site_dates
+from baulk.work.kept_dates import KeptDates
 from baulk.work.order import site_order
 from baulk.work.out_of_place import out_of_place
 from baulk.work.site_dating import dated_site
@@ -110,9 +111,11 @@ def wants_model(asked: ModelAsked) -> bool:
 
 
 def answer_of_model(
-    record: SiteRecord, asked: ModelAsked, view: View, types: TypeTable, draw: Path | None = None
+    record: SiteRecord, asked: ModelAsked, view: View, types: TypeTable, draw: Path | None, kept: KeptDates
 ) -> tuple[dict[str, Any], str]:  # fmt: skip
     """Return what is asked of the chronology, as data and in words; with `draw` the drawing of its dates is written there.
+
+    Dates that are kept of this record, or of an earlier one that says the same of what dates it, are not worked out again.
 
     Raises
     ------
@@ -123,15 +126,24 @@ def answer_of_model(
     """
     seen, settings = record_for(record, view), asked.settings(settings_of(record))
     site = site_chronology(seen, site_order(record), settings, types=types)
-    step(f"Working out the dates of {len(site.chronology.events)} events")
-    dated = dated_site(site)
+    dated = _dated(site, kept)
     if draw is not None:
         draw_dates(site_dates(record, site.order, view=view, types=types), dated, draw, view)
-    answer, words = _asked_of(dated, asked, types)
+    answer, words = _asked_of(dated, asked, types, kept)
     return answer | {"types": types.title}, "\n".join([words, f"Types: {types.title}."])
 
 
-def _asked_of(dated: DatedSite, asked: ModelAsked, types: TypeTable) -> tuple[dict[str, Any], str]:
+def _dated(site: SiteChronology, kept: KeptDates, how: str = "") -> DatedSite:
+    """Return the dates, and tell whether they are worked out now or kept, and of which revision."""
+    events, found = f"the dates of {len(site.chronology.events)} events{how}", kept.get(site)
+    if found is None:
+        step(f"Working out {events}")
+    else:
+        step(f"Taking {events} as they were worked out of revision {found.revision}; nothing that dates has changed since")
+    return dated_site(site, kept)
+
+
+def _asked_of(dated: DatedSite, asked: ModelAsked, types: TypeTable, kept: KeptDates) -> tuple[dict[str, Any], str]:
     """Answer all that is asked, in one and the same order, with what it rests on once at the end."""
     told: list[tuple[dict[str, Any], str]] = []
     if asked.model:
@@ -143,11 +155,11 @@ def _asked_of(dated: DatedSite, asked: ModelAsked, types: TypeTable) -> tuple[di
     if asked.spans:
         told.append(spans_answer(dated, *asked.spans))
     if asked.absence:
-        told.append(_absence(dated, types))
+        told.append(_absence(dated, types, kept))
     if asked.best_sample:
         told.append(best_answer(dated, asked.best_sample))
     if asked.sensitivity:
-        told.append(sensitivity_answer(dated))
+        told.append(sensitivity_answer(dated, kept))
     answer = {key: held for one, _ in told for key, held in one.items()}
     return answer | how_told(dated), "\n".join([*(words for _, words in told), *rests_in_words(dated)])
 
@@ -161,9 +173,9 @@ def _before(dated: DatedSite, one: str, other: str) -> tuple[dict[str, Any], str
     return answer, told.says
 
 
-def _absence(dated: DatedSite, types: TypeTable) -> tuple[dict[str, Any], str]:
-    step("Working them out again without the absence of later finds")
-    without = dated_site(_again(dated.site, dated.site.settings.without_absence(), types))
+def _absence(dated: DatedSite, types: TypeTable, kept: KeptDates) -> tuple[dict[str, Any], str]:
+    again = _again(dated.site, dated.site.settings.without_absence(), types)
+    without = _dated(again, kept, " without the absence of later finds")
     told = absence_told(dated, without)
     lines = [
         {

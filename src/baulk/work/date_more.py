@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from baulk.dating.candidates import Question, Worth
 from baulk.dating.chronology import sensitivity, usual_variations
@@ -12,6 +12,7 @@ from baulk.dating.worth import rank_candidates
 from baulk.drawing.dates import OUTER, told_pieces
 from baulk.work.chronology_answers import DatedSite, range_ends, ranges_in_words
 from baulk.work.date_candidates import Hours, candidates_for
+from baulk.work.kept_dates import KeptDates
 
 __all__ = ["BestTold", "VariedTold", "best_told", "usual_variations", "varied_comes_to", "varied_says", "varied_told"]
 
@@ -100,7 +101,7 @@ def _comes_to(event: str, worths: Sequence[Worth]) -> str:
     return f"For its hours {best.candidate.name} {narrowing}{more}."
 
 
-def varied_told(dated: DatedSite) -> Iterator[VariedTold]:
+def varied_told(dated: DatedSite, kept: KeptDates | None = None) -> Iterator[VariedTold]:
     """Yield the dates with one supposition varied at a time: intrusion, discard, moved soil, and the absence of later finds.
 
     Notes
@@ -108,8 +109,16 @@ def varied_told(dated: DatedSite) -> Iterator[VariedTold]:
     Seed and settings are those of the dates, so that nothing but the supposition differs; each is yielded once it is worked out.
     """
     for name, other in usual_variations(dated.site.settings.suppositions).items():
-        (one,) = sensitivity(dated.dates, {name: other}, sampling=dated.site.settings.sampling)
-        yield VariedTold(name, one.dates.events, tuple(map(_moved, dated.dates.events, one.dates.events)))
+        site = replace(dated.site, settings=replace(dated.site.settings, suppositions=other))
+        found = None if kept is None else kept.get(site)
+        if found is None:
+            (one,) = sensitivity(dated.dates, {name: other}, sampling=dated.site.settings.sampling)
+            if kept is not None:
+                kept.put(site, one.dates)
+            dates = one.dates
+        else:
+            dates = found.dates
+        yield VariedTold(name, dates.events, tuple(map(_moved, dated.dates.events, dates.events)))
 
 
 def varied_says(dated: DatedSite, one: VariedTold, *, most: int = 5) -> str:
