@@ -18,7 +18,11 @@ Places = NDArray[np.int32]
 
 
 class Setting(NamedTuple):
-    """Everything that stays while the dates move; shapes as in `Nodes` and `Tables`, for all nodes."""
+    """Everything that stays while the dates move; shapes as in `Nodes` and `Tables`, for all nodes.
+
+    `order` names the events, each after everything earlier; `near` holds what the event at each place of it is directly later than,
+    and then what it is earlier than: two runs a place, ended by `near_starts` (2 * events + 1).
+    """
 
     row: Places
     log: Floats
@@ -34,11 +38,11 @@ class Setting(NamedTuple):
     start: Places
     end: Places
     weight: Floats
-    blocks: Places
-    block_starts: NDArray[np.int64]
-    precision: Floats
     length: float
     corrected: bool
+    order: Places
+    near_starts: Places
+    near: Places
 
 
 def setting_of(nodes: Nodes, tables: Tables, step: int, *, dated: bool = True) -> Setting:
@@ -50,22 +54,20 @@ def setting_of(nodes: Nodes, tables: Tables, step: int, *, dated: bool = True) -
         low, high = nodes.low, nodes.high
     return Setting(
         row, tables.log, tables.total, float(step), low, high, nodes.below.starts, nodes.below.contexts, nodes.above.starts,
-        nodes.above.contexts, nodes.events, nodes.start, nodes.end, nodes.weight, nodes.blocks, nodes.block_starts,
-        _precision(tables, row, step), nodes.length, nodes.corrected,
+        nodes.above.contexts, nodes.events, nodes.start, nodes.end, nodes.weight, nodes.length,
+        nodes.corrected, *_packed(nodes),
     )  # fmt: skip
 
 
-def _precision(tables: Tables, row: Places, step: float) -> Floats:
-    """Return one over the variance of each node's own evidence as spread over the window; 0 where it has none.
-
-    It only sets how far a first try of a move reaches.
-    """
-    middle = (np.arange(tables.log.shape[1]) + 0.5) * step
-    share = np.exp(tables.log)
-    share /= share.sum(axis=1, keepdims=True)
-    mean = share @ middle
-    variance = share @ middle**2 - mean**2
-    return np.where(row < 0, 0.0, np.append(1.0 / np.maximum(variance, step**2 / 12), 0.0)[row])
+def _packed(nodes: Nodes) -> tuple[Places, Places, Places]:
+    """Return the order in which events are moved, and their neighbours laid in that order."""
+    order = nodes.rising[nodes.rising < nodes.events].astype(np.int32)
+    starts, runs = [0], []
+    for node in order.tolist():
+        for side in (nodes.below, nodes.above):
+            runs.append(side.contexts[side.starts[node] : side.starts[node + 1]])
+            starts.append(starts[-1] + len(runs[-1]))
+    return order, np.array(starts, np.int32), np.concatenate(runs).astype(np.int32)
 
 
 @compiled

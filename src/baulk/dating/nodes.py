@@ -6,8 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
 from baulk.dating.model import Chronology, SpanPrior, Suppositions
 from baulk.dating.tables import Tables
@@ -44,8 +42,6 @@ class Nodes:
         Hard bounds carried through the order, in years from the beginning of the window.
     rising : int32 array, shape (nodes,)
         The nodes, each after everything earlier.
-    blocks, block_starts : int32 and int64 arrays
-        Events that hang together by relations, two or more, block by block, each with the boundaries of the phases they belong to.
     length : float
         Years of the window.
     corrected : bool
@@ -62,8 +58,6 @@ class Nodes:
     low: Floats
     high: Floats
     rising: Places
-    blocks: Places
-    block_starts: NDArray[np.int64]
     length: float
     corrected: bool
 
@@ -104,9 +98,8 @@ def nodes_of(chronology: Chronology, tables: Tables, suppositions: Suppositions)
     low, high = _carried(chronology, tables, below, above, rising, len(names))
     corrected = suppositions.span is SpanPrior.UNIFORM
     weight = _weights(chronology, start, end) if corrected else np.zeros(len(start))
-    blocks, block_starts = _blocks(chronology, relations, start, end)
     return Nodes(
-        names, len(chronology.events), below, above, start, end, weight, low, high, rising, blocks, block_starts,
+        names, len(chronology.events), below, above, start, end, weight, low, high, rising,
         chronology.window.length, corrected,
     )  # fmt: skip
 
@@ -180,24 +173,6 @@ def _weights(chronology: Chronology, start: Places, end: Places) -> Floats:
     weight = np.bincount(phase, minlength=len(start)).astype(np.float64)
     weight[0] += len(np.unique(np.concatenate([start[1:], end[1:]])))
     return weight
-
-
-def _blocks(chronology: Chronology, relations: Relations, start: Places, end: Places) -> tuple[Places, NDArray[np.int64]]:
-    """Return the blocks of events that hang together, with the boundaries of their phases."""
-    count, phase = len(chronology.events), _phase_of(chronology)
-    between = (relations.later < count) & (relations.earlier < count)
-    pairs = relations.later[between], relations.earlier[between]
-    graph = coo_array((np.ones(len(pairs[0]), np.int8), pairs), shape=(count, count))
-    _, block = connected_components(graph, directed=False)
-    by_block = np.argsort(block, kind="stable")
-    found: list[Places] = []
-    for events in np.split(by_block, np.flatnonzero(np.diff(block[by_block])) + 1):
-        if len(events) > 1:
-            phases = np.unique(phase[events])
-            ends = np.unique(np.concatenate([start[phases], end[phases]]))
-            found.append(np.concatenate([events, ends]).astype(np.int32))
-    starts = np.cumsum([0, *map(len, found)], dtype=np.int64)
-    return (np.concatenate(found) if found else np.zeros(0, np.int32)), starts
 
 
 def _carried(

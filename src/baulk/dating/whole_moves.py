@@ -54,6 +54,8 @@ def _stretch(
         return
     held = (low, here, high)
     level = _level(setting, times, order, left, pivot, right, held, here) - rng.standard_exponential()
+    if level == -np.inf:  # a hard bound met to the last digit, and rounded past it
+        return
     reach = (high - low) * 2.0 ** (-10.0 * rng.random())
     bottom = here - rng.random() * reach
     bottom, top = max(bottom, low), min(bottom + reach, high)
@@ -96,11 +98,24 @@ def _level(
             found -= setting.weight[place] * np.log(finish - begin)
         if place == 0 and setting.corrected:
             found -= np.log(max(setting.length - (finish - begin), 1e-300))
-    for place in range(left + 1, right):
-        node = order[place]
-        found += log_at(setting, node, _stretched(times[node], held, there))
-        if found == -np.inf:
-            break
+    return found + _evidence(setting, times, order[left + 1 : right], held, there)
+
+
+@compiled
+def _evidence(setting: Setting, times: Floats, between: Places, held: tuple[float, float, float], there: float) -> float:
+    """Return the log-likelihood of what lies between, stretched; it is in rising order."""
+    low, here, high = held
+    rows, log, bottom, top, per_year = setting.row, setting.log, setting.low, setting.high, 1.0 / setting.step
+    last, under, over = log.shape[1] - 1, (there - low) / (here - low), (high - there) / (high - here)
+    found = 0.0
+    for place in range(len(between)):
+        node = between[place]
+        time = times[node]
+        time = low + (time - low) * under if time <= here else high - (high - time) * over
+        if time < bottom[node] or time > top[node]:
+            return -np.inf
+        if rows[node] >= 0:
+            found += log[rows[node], min(int(time * per_year), last)]
     return found
 
 
