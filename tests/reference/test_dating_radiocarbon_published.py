@@ -24,7 +24,7 @@ POINTS = """
 
 @pytest.mark.parametrize("point", " ".join(POINTS.split()).split("; "))
 def test_points_of_the_curve(point: str) -> None:
-    """C-1: 28 points of IntCal20 as published."""
+    """28 points of IntCal20 as published."""
     cal_bp, age, error = (int(part) for part in point.split())
     curve = intcal20()
     place = int(np.flatnonzero(curve.cal_bp == cal_bp)[0])
@@ -32,7 +32,7 @@ def test_points_of_the_curve(point: str) -> None:
 
 
 def test_the_whole_curve() -> None:
-    """C-1: 9,501 points from 0 to 55,000; sums of ages and errors as in two independent copies [R]+[C] H."""
+    """9,501 points from 0 to 55,000; sums of ages and errors as in two independent copies [R]+[C] H."""
     curve = intcal20()
     assert (len(curve.cal_bp), curve.cal_bp[0], curve.cal_bp[-1]) == (9501, 0, 55000)
     assert (curve.age.sum(), curve.error.sum()) == (100_142_442, 488_502)
@@ -64,7 +64,7 @@ def test_pooled_means_of_four_samples(
     agree: bool,
     exact: tuple[float, ...],
 ) -> None:
-    """C-2: Damon et al. 1989, Nature 337: 611-615, table 2 [M]: means and T as printed; recomputed [C] H; the limit is 5.99."""
+    """Damon et al. 1989, Nature 337: 611-615, table 2 [M]: means and T as printed; recomputed [C] H; the limit is 5.99."""
     found = pooled_age(ages, errors)
     assert (round(found.age), round(found.error), round(found.statistic, 1)) == (*printed, statistic)
     assert (found.age, found.error, found.statistic) == pytest.approx(exact, abs=0.006)
