@@ -4,8 +4,8 @@ J. F. Allen 1983, Communications of the ACM 26(11): 832-843: the relations [R], 
 Marks: [R] read, [M] from memory, [C] computed; H sure.
 
 The other hard checks of order and dating: a published list of relations reduced, and the counts of graphs and orders
-(`test_order_published`); mean ceramic dates of 49 sites with the printed slip, and bricks (`test_dating_published`); bounds of three
-coins (`test_dating_termini_published`); IntCal20 and pooled means (`test_dating_radiocarbon_published`); ordered events
+(`test_order_published`); mean ceramic dates of 49 sites with the printed slip, and bricks (`test_dating_published`); bounds of
+three coins (`test_dating_termini_published`); IntCal20 and pooled means (`test_dating_radiocarbon_published`); ordered events
 (`test_chronology_closed_forms`).
 """
 
