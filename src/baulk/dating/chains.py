@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
@@ -25,6 +26,10 @@ MOST_DRAWS = 80_000_000
 """Chains times draws kept times nodes that are held at most, 320 MB: a house setting."""
 WARMING = 4
 """Share of the first round's sweeps that is made before it and thrown away, as one in so many."""
+MARGIN = 1.3
+"""What is asked of the next round above what seems to be wanting, since that is a guess."""
+MOST_TIMES = 8
+"""Most times the sweeps of a round that the next one makes."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -65,7 +70,8 @@ def run_chains(setting: Setting, nodes: Nodes, sampling: Sampling, rng: np.rando
     Returns
     -------
     Run
-        Of the last round: each round that does not settle is thrown away as warming up, and the next makes twice the sweeps.
+        Of the last round: each round that does not settle is thrown away as warming up, and the next makes twice the sweeps, or
+        more by what is wanting.
 
     Raises
     ------
@@ -97,9 +103,15 @@ def run_chains(setting: Setting, nodes: Nodes, sampling: Sampling, rng: np.rando
                 break
             if made + 2 * sampling.kept * each > sampling.most_sweeps:
                 raise NotSettled(found.words)
-            each *= 2
+            each *= min(_times_more(found), (sampling.most_sweeps - made) // (sampling.kept * each))
     whole = chances.sum(axis=0, dtype=np.float64)
     return Run(draws, whole / whole.sum(axis=1, keepdims=True), found)
+
+
+def _times_more(found: Diagnosis) -> int:
+    """Return how many times the sweeps of a round that has not settled the next one makes: twice, or more where much is wanting."""
+    wanting = MARGIN * found.wanting
+    return min(max(math.ceil(wanting), 2), MOST_TIMES) if math.isfinite(wanting) else MOST_TIMES
 
 
 def _diagnosed(draws: NDArray[np.float32], nodes: Nodes, sampling: Sampling, sweeps: int) -> Diagnosis:

@@ -47,6 +47,12 @@ class Diagnosis:
         return bool(good.all())
 
     @property
+    def wanting(self) -> float:
+        """About how many times the sweeps are wanted to pass: draws in effect grow, and R̂ nears 1, as the sweeps grow."""
+        fewest = float(np.minimum(self.bulk, self.tail).min())
+        return max(self.least_draws / max(fewest, 1.0), (float(self.r_hat.max()) - 1.0) / (self.r_hat_most - 1.0))
+
+    @property
     def words(self) -> str:
         """The worst of each figure, by name."""
         if not len(self.names):

@@ -21,7 +21,8 @@ class Setting(NamedTuple):
     """Everything that stays while the dates move; shapes as in `Nodes` and `Tables`, for all nodes.
 
     `order` names the events, each after everything earlier; `near` holds what the event at each place of it is directly later than,
-    and then what it is earlier than: two runs a place, ended by `near_starts` (2 * events + 1).
+    and then what it is earlier than: two runs a place, ended by `near_starts` (2 * events + 1). `bare` says that nothing is dated
+    and every span as likely.
     """
 
     row: Places
@@ -43,6 +44,7 @@ class Setting(NamedTuple):
     order: Places
     near_starts: Places
     near: Places
+    bare: bool
 
 
 def setting_of(nodes: Nodes, tables: Tables, step: int, *, dated: bool = True) -> Setting:
@@ -55,7 +57,7 @@ def setting_of(nodes: Nodes, tables: Tables, step: int, *, dated: bool = True) -
     return Setting(
         row, tables.log, tables.total, float(step), low, high, nodes.below.starts, nodes.below.contexts, nodes.above.starts,
         nodes.above.contexts, nodes.events, nodes.start, nodes.end, nodes.weight, nodes.length,
-        nodes.corrected, *_packed(nodes),
+        nodes.corrected, *_packed(nodes), nodes.corrected and not dated,
     )  # fmt: skip
 
 

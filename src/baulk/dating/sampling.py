@@ -22,7 +22,7 @@ class Sampling:
     kept : int
         Draws kept of each chain.
     sweeps_each : int
-        Sweeps between two draws kept, to begin with; doubled until the chains settle.
+        Sweeps between two draws kept, to begin with; doubled, or more where much is wanting, until the chains settle.
     most_sweeps : int
         Sweeps that a chain makes at most, warming up apart. When the chains have not settled by then, nothing is told.
     r_hat_most : float

@@ -94,7 +94,7 @@ def _fill(store: Store, pen: Pen, shelf: FileShelf, frames: dict[str, bytes]) ->
 
 
 def _with_frames(made: tuple[Draft, ...], shelf: FileShelf, frames: dict[str, bytes]) -> Iterator[Draft]:
-    """Yield the drafts, each photo with its frame kept on the shelf: the one of `frames` by its number, or else drawn and put there."""
+    """Yield the drafts, each photo with its frame on the shelf: the one of `frames` by its number, or else drawn and put there."""
     plain = [build(KINDS[draft.kind], {"id": draft.id, **_values(draft)}) for draft in made]
     record = SiteRecord.of(plain)
     for draft, entity in zip(made, plain, strict=True):

@@ -129,7 +129,7 @@ def test_finds_without_a_first_year_set_nothing() -> None:
 def test_termini_that_cannot_be_used_are_refused(columns: tuple[list[float], ...], said: str) -> None:
     """Columns of unequal length, a missing year and an unknown side are told."""
     with pytest.raises(InputError, match=said):
-        Termini.of(*columns)
+        Termini.of(columns[0], columns[1], columns[2])
 
 
 def test_a_terminus_outside_of_the_order_is_refused() -> None:
