@@ -15,7 +15,7 @@ __all__ = ["any_start", "run_sweeps"]
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.int32]
-MOST_TURNS = 7
+MOST_TURNS = 9
 """Most passes of turning over in one sweep, a number drawn anew each time: an even number that stays the same would lead an event
 that has no neighbours near back to where it was. Measured on 200 and 1,000 events."""
 
