@@ -130,17 +130,13 @@ def run(sheet: Sheet) -> None:
     sent = first_load_kilobytes()
     answer = run_apart(__file__, "looked_at", timeout=1800)
 
-    def held(well: bool) -> str:
-        return "within its budget" if well else "OVER its budget"
-
-    unit = Measure(answer["unit"], answer["megabytes"])
-    section.add(Row("a unit, slowest of three fresh tabs", unit, note=held(answer["unit"] < UNIT_SECONDS)))
+    held = sheet.kept("a unit in a fresh tab", answer["unit"], UNIT_SECONDS)
+    section.add(Row("a unit, slowest of three fresh tabs", Measure(answer["unit"], answer["megabytes"]), note=held))
     section.add(Row("the first tab after the server began", Measure(answer["first"]), note="the whole record is read then"))
-    section.add(
-        Row("between frames while the map moves, median", Measure(answer["median"]), note=held(answer["median"] < 1.05 / FRAMES))
-    )
+    held = sheet.kept("between frames", answer["median"], 1.05 / FRAMES)
+    section.add(Row("between frames while the map moves, median", Measure(answer["median"]), note=held))
     section.add(Row("between frames, 95th percentile", Measure(answer["slow"])))
-    section.text += f"\n\nFirst load: {sent:.0f} kB, {held(sent <= FIRST_LOAD_KB)}."
+    section.text += f"\n\nFirst load: {sent:.0f} kB, {sheet.kept('kB of the first load', sent, FIRST_LOAD_KB)}."
 
 
 if __name__ == "__main__":

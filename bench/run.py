@@ -34,6 +34,8 @@ def main(wanted: list[str]) -> None:
     print(f"measured in {time.perf_counter() - start:.0f} s")
     if write:
         sheet.write(HERE / "RESULTS.md")
+    if sheet.missed:
+        sys.exit("Over budget: " + "; ".join(sheet.missed))
 
 
 if __name__ == "__main__":

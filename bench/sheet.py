@@ -60,6 +60,14 @@ class Sheet:
 
     sections: list[Section] = field(default_factory=list)
     libraries: set[str] = field(default_factory=set)
+    missed: list[str] = field(default_factory=list)
+
+    def kept(self, name: str, value: float, budget: float) -> str:
+        """Return in words whether a figure keeps its budget; one that does not is remembered, and ends the run with an error."""
+        if value <= budget:
+            return "within its budget"
+        self.missed.append(f"{name}: {value:.3g}, and {budget:g} is the budget")
+        return "OVER its budget"
 
     def section(self, title: str, text: str = "", *, libraries: tuple[str, ...] = ()) -> Section:
         """Begin a section; `libraries` are the other libraries whose versions the sheet will name."""

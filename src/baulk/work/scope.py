@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from functools import cache
+from typing import Any
 
 from baulk.record import KINDS, Change, Context, Entity, Relation, SiteRecord, Unit, facts_of, fields_of
 
@@ -89,14 +90,14 @@ def all_in_scope(record: SiteRecord, units: Collection[str]) -> set[str]:
     for name, kind in KINDS.items():  # kinds lead to earlier kinds only
         names = _leads(kind)
         for entity in record.entities.get(name, ()) if kind is not Unit else ():
-            held = entity.__dict__
-            leads = [held[each] for each in names if held[each]]
-            if any(_any_in(inside, each) for each in leads):
+            led = _led(entity.__dict__, names, inside, outside)
+            if led is None:
+                found.add(entity.id)
+            elif led:
                 inside.add(entity.id)
-            elif any(_any_in(outside, each) for each in leads):
+                found.add(entity.id)
+            else:
                 outside.add(entity.id)
-                continue
-            found.add(entity.id)
     for relation in record.all(Relation):
         if relation.id in found:
             found.update(each for each in (relation.later, relation.earlier) if record.get(Context, each) is not None)
@@ -137,8 +138,18 @@ def _led_from(kind: str) -> tuple[tuple[type[Entity], str], ...]:
     return tuple((other, name) for other in KINDS.values() for name in _leads(other) if facts_of(other, name).refers == kind)
 
 
-def _any_in(ids: set[str], held: str | tuple[str, ...]) -> bool:
-    return held in ids if isinstance(held, str) else not ids.isdisjoint(held)
+def _led(values: Mapping[str, Any], names: Iterable[str], inside: set[str], outside: set[str]) -> bool | None:
+    """Return whether some fields lead inside, or only outside; None when they lead nowhere. A million records are asked."""
+    led = None
+    for name in names:
+        held = values[name]
+        if held:
+            for each in (held,) if type(held) is str else held:
+                if each in inside:
+                    return True
+                if each in outside:
+                    led = False
+    return led
 
 
 @cache
