@@ -11,7 +11,6 @@ from playwright.sync_api import Browser, Page, expect
 
 from baulk.record import Context, Element, Outline
 from baulk.store import FileShelf, open_site
-from baulk.work.demo import DemoSites
 from baulk.work.pen import Pen
 from tests.browser.drawing_hand import Hand, arrives, choose_context, choose_tool, drawing
 from tests.browser.recording import Devices, ServedSite, served_to_devices
@@ -23,12 +22,6 @@ pytestmark = pytest.mark.browser
 MANY = 2000
 SMOOTH = 34.0
 """Milliseconds between two frames at 30 a second; the machine that draws here has no graphics processor."""
-
-
-@pytest.fixture(scope="module")
-def recorded(demo: DemoSites, tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedSite]:
-    """The demo, served to devices."""
-    yield from served_to_devices(demo.good, tmp_path_factory.mktemp("gestured"))
 
 
 @pytest.fixture

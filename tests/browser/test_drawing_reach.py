@@ -12,7 +12,6 @@ from playwright.sync_api import Browser, Locator, Page, expect
 
 from baulk.record import Context, Outline
 from baulk.store import FileShelf, open_site
-from baulk.work.demo import DemoSites
 from baulk.work.pen import Pen
 from tests.browser.drawing_hand import Hand, arrives, choose_tool, drawing
 from tests.browser.recording import Devices, ServedSite, served_to_devices
@@ -23,12 +22,6 @@ pytestmark = pytest.mark.browser
 SIZES = [(360, 640), (800, 360), (1280, 800)]
 """A phone upright, a phone lying, a wide page."""
 TRIANGLE = ((112.4, 204.3), (112.9, 204.3), (112.9, 204.7))
-
-
-@pytest.fixture(scope="module")
-def recorded(demo: DemoSites, tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedSite]:
-    """The demo, served to devices."""
-    yield from served_to_devices(demo.good, tmp_path_factory.mktemp("within_reach"))
 
 
 @pytest.fixture

@@ -4,33 +4,17 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from baulk.grid.levels import Booking, reduce_by_instrument_height
 from baulk.grid.points import Level as Height
 from baulk.record import Context, Level, LevelRun, Sight, Station, Unit
-from baulk.work.demo import DemoSites
-from tests.browser.recording import Devices, ServedSite, served_to_devices
+from tests.browser.recording import Devices, ServedSite
 from tests.browser.waiting import comes_to, until
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def recorded(demo: DemoSites, tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedSite]:
-    """The demo, served to devices."""
-    yield from served_to_devices(demo.good, tmp_path_factory.mktemp("levels"))
-
-
-@pytest.fixture(scope="module")
-def devices(browser: Browser, recorded: ServedSite) -> Iterator[Devices]:
-    """Devices on which people join."""
-    found = Devices(browser, recorded)
-    yield found
-    found.close()
 
 
 def benchmark(recorded: ServedSite) -> Station:
